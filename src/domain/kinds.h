@@ -1,0 +1,99 @@
+// What the shipped tables say of woods, finishes, glues, allergens and ways of finishing; a user's own
+// species has the same form. Filled by reference/, judged by engine/.
+// Figures: temperatures in thousandths of a degree Celsius, humidity in tenths of a per cent, waits in
+// seconds, coverage in cm2 per litre. An absent figure means that no source gives one.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "domain/mechanism.h"
+#include "domain/quantity.h"
+#include "domain/time.h"
+
+namespace trencher {
+
+struct Species {
+  std::string id;              // hard-maple
+  std::string common_name;     // Hard maple (sugar maple)
+  std::string botanical_name;  // Acer saccharum
+  std::string group;           // hardwood, softwood, grass
+  std::string pore;            // diffuse, semi-ring, ring, nonporous; empty: not known
+  std::optional<int> side_hardness_n;  // Janka, newtons
+  std::string hardness_source, hardness_standing;
+  std::optional<double> radial_shrink_pct, tangential_shrink_pct;  // green to oven-dry
+  std::string shrink_source, shrink_standing;
+  std::string health_note, health_source;
+  bool toxic = false;       // the sources call it a direct toxin
+  bool sensitiser = false;  // a source says that it sensitises, or names an allergy to it
+  bool oily = false;
+  std::string cites_appendix, cites_note;  // I, II or empty
+  std::string nut_family;
+  bool food_code_named = false;  // hard maple: the wood that Food Code 4-101.17 names
+  std::string fr1945, fr1945_note;  // French order of 1945: all, solid or empty (not listed)
+  std::string notes;
+};
+
+struct FinishKind {
+  std::string id, name;
+  Mechanism mechanism = Mechanism::none;
+  bool water_borne = false;
+  std::vector<std::string> ingredients;
+  std::optional<int> coats;
+  std::optional<Seconds> recoat_min, recoat_max, handle, pack, food_contact;
+  std::optional<Coverage> coverage;
+  std::optional<Celsius> reference_temp, lowest_temp;
+  std::optional<Percent> reference_rh, highest_rh;
+  bool self_heating_rags = false;
+  std::string solvent;
+  std::vector<std::string> contains;  // ids of allergens; 'per-label': ask the tin
+  std::string animal_origin;          // yes, no, per-label
+  std::string on_cutting_surface;     // fine, caution, stop
+  std::optional<int> reoil_months;
+  std::string us_status, notes, basis, standing;
+};
+
+struct GlueKind {
+  std::string id, name;
+  std::string en204_class, hp1_type;  // never derived from one another
+  Mechanism mechanism = Mechanism::none;
+  std::optional<Celsius> lowest_temp, reference_temp;
+  std::optional<Percent> reference_rh;
+  std::optional<Seconds> open, clamp, full_cure;
+  std::string wet_use;  // fine, caution, stop
+  std::vector<std::string> contains;
+  std::string animal_origin;
+  std::string notes, basis, standing;
+};
+
+struct Allergen {
+  std::string id, name;
+  std::string group;                        // allergen: on some market's list now or once; substance
+  bool us = false, eu = false, uk = false, ca = false, anz = false;  // on that market's list now
+  std::string parent;                       // tree-nut for the kinds of nut; empty
+  bool animal = false;
+  std::string notes, source, standing;
+};
+
+// One step of a way of finishing.
+struct ScheduleStep {
+  std::string step;                   // sand, raise-grain, coat, scuff, inspect
+  std::vector<int> grits;             // sand
+  int slot = 0;                       // coat: which of the batch's finishes, from 1
+  std::optional<int> count;           // coats, or rounds; absent for a coat: as the label says
+  std::optional<int> minutes;         // the maker's attention, each time
+  std::string note, source, standing;
+};
+
+struct Schedule {
+  std::string id, name, when_to_use;
+  std::vector<std::vector<Mechanism>> slots;  // per finish of the batch, in order: what fits
+  std::vector<ScheduleStep> steps;
+};
+
+struct Source {
+  std::string key, what, standing;
+};
+
+}  // namespace trencher

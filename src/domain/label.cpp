@@ -1,0 +1,101 @@
+#include "domain/label.h"
+
+#include <array>
+
+namespace trencher {
+namespace {
+
+using Field = std::optional<Figure> Label::*;
+constexpr std::array<std::pair<const char*, Field>, 14> fields{{
+    {"recoat_min_s", &Label::recoat_min},
+    {"recoat_max_s", &Label::recoat_max},
+    {"handle_s", &Label::handle},
+    {"pack_s", &Label::pack},
+    {"food_contact_s", &Label::food_contact},
+    {"clamp_s", &Label::clamp},
+    {"full_cure_s", &Label::full_cure},
+    {"open_s", &Label::open},
+    {"coats", &Label::coats},
+    {"coverage_cm2_per_l", &Label::coverage},
+    {"reference_mc", &Label::reference_temp},
+    {"lowest_mc", &Label::lowest_temp},
+    {"reference_permille", &Label::reference_rh},
+    {"highest_permille", &Label::highest_rh},
+}};
+
+std::optional<Figure> usual(const std::optional<int>& v) {
+  return v ? std::optional(Figure{*v, true}) : std::nullopt;
+}
+std::optional<Figure> usual(const std::optional<Seconds>& v) {
+  return v ? std::optional(Figure{v->count(), true}) : std::nullopt;
+}
+std::optional<Figure> usual(const std::optional<Celsius>& v) {
+  return v ? std::optional(Figure{v->milli, true}) : std::nullopt;
+}
+std::optional<Figure> usual(const std::optional<Percent>& v) {
+  return v ? std::optional(Figure{v->permille, true}) : std::nullopt;
+}
+std::optional<Figure> usual(const std::optional<Coverage>& v) {
+  return v ? std::optional(Figure{v->cm2_per_l, true}) : std::nullopt;
+}
+
+}  // namespace
+
+Json Label::json() const {
+  Json out = Json::object();
+  out.set("mechanism", to_string(mechanism));
+  if (water_borne) out.set("water_borne", true);
+  for (const auto& [name, field] : fields)
+    if (const auto& figure = this->*field) {
+      Json pair = Json::object();
+      pair.set("value", figure->value).set("from", figure->usual ? "usual" : "label");
+      out.set(name, std::move(pair));
+    }
+  if (!basis.empty()) out.set("basis", basis);
+  return out;
+}
+
+Label Label::read(const Json& json) {
+  Label out;
+  out.mechanism = parse_mechanism(json.text("mechanism"));
+  out.water_borne = json.flag("water_borne");
+  for (const auto& [name, field] : fields)
+    if (const Json* pair = json.find(name))
+      out.*field = Figure{pair->integer("value"), pair->text("from") == "usual"};
+  out.basis = json.maybe_text("basis").value_or("");
+  return out;
+}
+
+Label usual_label(const FinishKind& kind) {
+  Label out;
+  out.mechanism = kind.mechanism;
+  out.water_borne = kind.water_borne;
+  out.coats = usual(kind.coats);
+  out.recoat_min = usual(kind.recoat_min);
+  out.recoat_max = usual(kind.recoat_max);
+  out.handle = usual(kind.handle);
+  out.pack = usual(kind.pack);
+  out.food_contact = usual(kind.food_contact);
+  out.coverage = usual(kind.coverage);
+  out.reference_temp = usual(kind.reference_temp);
+  out.lowest_temp = usual(kind.lowest_temp);
+  out.reference_rh = usual(kind.reference_rh);
+  out.highest_rh = usual(kind.highest_rh);
+  out.basis = kind.basis;
+  return out;
+}
+
+Label usual_label(const GlueKind& kind) {
+  Label out;
+  out.mechanism = kind.mechanism;
+  out.clamp = usual(kind.clamp);
+  out.full_cure = usual(kind.full_cure);
+  out.open = usual(kind.open);
+  out.reference_temp = usual(kind.reference_temp);
+  out.lowest_temp = usual(kind.lowest_temp);
+  out.reference_rh = usual(kind.reference_rh);
+  out.basis = kind.basis;
+  return out;
+}
+
+}  // namespace trencher

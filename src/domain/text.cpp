@@ -1,0 +1,223 @@
+#include "domain/text.h"
+
+#include <fmt/format.h>
+#include <nettle/base16.h>
+#include <nettle/base64.h>
+#include <nettle/sha2.h>
+#include <utf8.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <numeric>
+
+#include "domain/error.h"
+
+namespace trencher {
+namespace {
+
+std::string_view trimmed(std::string_view value) {
+  const auto first = value.find_first_not_of(' ');
+  if (first == std::string_view::npos) return {};
+  return value.substr(first, value.find_last_not_of(' ') - first + 1);
+}
+
+// Controls, and the marks that make text read otherwise than it is stored (Unicode UAX 9).
+bool misleading(std::uint32_t c) {
+  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
+         (c >= 0x2066 && c <= 0x2069) || c == 0x061C || c == 0x200E || c == 0x200F || c == 0x2028 ||
+         c == 0x2029 || c == 0xFEFF;
+}
+
+std::uint8_t* bytes_of(std::string& s) { return reinterpret_cast<std::uint8_t*>(s.data()); }
+const std::uint8_t* bytes_of(std::string_view s) {
+  return reinterpret_cast<const std::uint8_t*>(s.data());
+}
+
+// Combining marks take no column; East Asian wide letters and pictures take two (Unicode UAX 11,
+// by ranges: the C library's answer depends on the user's locale).
+std::size_t columns_of(std::uint32_t c) {
+  if ((c >= 0x300 && c <= 0x36F) || (c >= 0x1AB0 && c <= 0x1AFF) || (c >= 0x20D0 && c <= 0x20FF) ||
+      (c >= 0xFE00 && c <= 0xFE0F) || (c >= 0x200B && c <= 0x200D))
+    return 0;
+  if ((c >= 0x1100 && c <= 0x115F) || (c >= 0x2E80 && c <= 0xA4CF) || (c >= 0xAC00 && c <= 0xD7A3) ||
+      (c >= 0xF900 && c <= 0xFAFF) || (c >= 0xFE30 && c <= 0xFE6F) || (c >= 0xFF00 && c <= 0xFF60) ||
+      (c >= 0xFFE0 && c <= 0xFFE6) || (c >= 0x1F300 && c <= 0x1FAFF) || (c >= 0x20000 && c <= 0x3FFFD))
+    return 2;
+  return 1;
+}
+
+}  // namespace
+
+bool is_utf8(std::string_view value) { return utf8::is_valid(value.begin(), value.end()); }
+
+std::string checked_text(std::string_view value, std::string_view what) {
+  if (value.size() > longest_text)
+    throw Error::request(fmt::format("{} is {} bytes long; at most {} fit.", what, value.size(),
+                                     longest_text));
+  if (!is_utf8(value)) throw Error::request(fmt::format("{} is not valid UTF-8 text.", what));
+  for (auto at = value.begin(); at != value.end();) {
+    const std::uint32_t c = utf8::next(at, value.end());
+    if (misleading(c))
+      throw Error::request(fmt::format(
+          "{} holds the control character U+{:04X}; plain text on one line is needed.", what, c));
+  }
+  const std::string_view out = trimmed(value);
+  if (out.empty()) throw Error::request(fmt::format("{} is empty; it must say something.", what));
+  return std::string(out);
+}
+
+std::u16string to_utf16(std::string_view value) {
+  std::u16string out;
+  utf8::utf8to16(value.begin(), value.end(), std::back_inserter(out));
+  return out;
+}
+
+std::string lower_ascii(std::string_view value) {
+  std::string out(value);
+  for (char& c : out)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return out;
+}
+
+std::vector<std::string> split(std::string_view value, char separator) {
+  std::vector<std::string> out;
+  while (true) {
+    const auto end = value.find(separator);
+    out.emplace_back(trimmed(value.substr(0, end)));
+    if (end == std::string_view::npos) return out;
+    value.remove_prefix(end + 1);
+  }
+}
+
+std::string join(const std::vector<std::string>& parts, std::string_view between) {
+  return fmt::format("{}", fmt::join(parts, between));
+}
+
+std::string join_words(const std::vector<std::string>& parts, std::string_view last) {
+  if (parts.size() < 2) return join(parts, "");
+  return fmt::format("{} {} {}", fmt::join(parts.begin(), parts.end() - 1, ", "), last, parts.back());
+}
+
+std::string count_of(std::int64_t count, std::string_view singular, std::string_view plural) {
+  if (count == 1) return fmt::format("1 {}", singular);
+  return plural.empty() ? fmt::format("{} {}s", count, singular)
+                        : fmt::format("{} {}", count, plural);
+}
+
+std::size_t display_width(std::string_view value) {
+  std::size_t width = 0;
+  for (auto at = value.begin(); at != value.end();) width += columns_of(utf8::next(at, value.end()));
+  return width;
+}
+
+std::vector<std::string> wrap(std::string_view value, std::size_t width) {
+  std::vector<std::string> lines;
+  std::string line;
+  for (const std::string& word : split(value, ' ')) {
+    if (word.empty()) continue;
+    if (!line.empty() && display_width(line) + 1 + display_width(word) > width) {
+      lines.push_back(std::move(line));
+      line.clear();
+    }
+    if (!line.empty()) line += ' ';
+    line += word;
+  }
+  if (!line.empty() || lines.empty()) lines.push_back(line);
+  return lines;
+}
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  // Optimal string alignment: three rows suffice, as a swap looks two back.
+  std::vector<std::size_t> two(b.size() + 1), one(b.size() + 1), row(b.size() + 1);
+  std::iota(one.begin(), one.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t replace = one[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+      row[j] = std::min({replace, one[j] + 1, row[j - 1] + 1});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        row[j] = std::min(row[j], two[j - 2] + 1);
+    }
+    std::swap(two, one);
+    std::swap(one, row);
+  }
+  return one[b.size()];
+}
+
+std::vector<std::string> near_matches(std::string_view wanted, const std::vector<std::string>& known) {
+  const std::string want = lower_ascii(wanted.substr(0, 100));
+  std::vector<std::pair<std::size_t, std::string>> near;
+  for (const std::string& candidate : known) {
+    const std::string have = lower_ascii(candidate);
+    std::size_t distance = edit_distance(want, have);
+    const bool part = want.size() >= 3 && have.find(want) != std::string::npos;
+    if (part) distance = std::min<std::size_t>(distance, 2);
+    if (part || distance <= std::max<std::size_t>(1, want.size() / 3))
+      near.emplace_back(distance, candidate);
+  }
+  std::sort(near.begin(), near.end());
+  std::vector<std::string> out;
+  for (const auto& [distance, candidate] : near)
+    if (out.size() < 3) out.push_back(candidate);
+  return out;
+}
+
+std::string suggestion(std::string_view wanted, const std::vector<std::string>& known) {
+  std::vector<std::string> near = near_matches(wanted, known);
+  if (near.empty()) return {};
+  for (std::string& candidate : near) candidate = "'" + candidate + "'";
+  return " Did you mean " + join_words(near, "or") + "?";
+}
+
+std::string sha256_hex(std::string_view bytes) {
+  sha256_ctx context;
+  sha256_init(&context);
+  sha256_update(&context, bytes.size(), bytes_of(bytes));
+  std::string digest(SHA256_DIGEST_SIZE, '\0');
+  sha256_digest(&context, digest.size(), bytes_of(digest));
+  return to_hex(digest);
+}
+
+std::string to_hex(std::string_view bytes) {
+  std::string out(BASE16_ENCODE_LENGTH(bytes.size()), '\0');
+  base16_encode_update(out.data(), bytes.size(), bytes_of(bytes));
+  return out;
+}
+
+std::string from_hex(std::string_view hex) {
+  base16_decode_ctx context;
+  base16_decode_init(&context);
+  std::string out(BASE16_DECODE_LENGTH(hex.size()), '\0');
+  std::size_t length = out.size();
+  const bool read =
+      base16_decode_update(&context, &length, bytes_of(out), hex.size(), hex.data()) &&
+      base16_decode_final(&context);
+  out.resize(length);
+  // Compared, since the library passes over blanks and line ends.
+  if (!read || to_hex(out) != lower_ascii(hex))
+    throw Error::book("The file holds text that is not hexadecimal where it should be.");
+  return out;
+}
+
+std::string to_base64(std::string_view bytes) {
+  std::string out(BASE64_ENCODE_RAW_LENGTH(bytes.size()), '\0');
+  base64_encode_raw(out.data(), bytes.size(), bytes_of(bytes));
+  return out;
+}
+
+std::string from_base64(std::string_view text) {
+  base64_decode_ctx context;
+  base64_decode_init(&context);
+  std::string out(BASE64_DECODE_LENGTH(text.size()), '\0');
+  std::size_t length = out.size();
+  const bool read =
+      base64_decode_update(&context, &length, bytes_of(out), text.size(), text.data()) &&
+      base64_decode_final(&context);
+  out.resize(length);
+  // Compared, since the library passes over blanks and line ends.
+  if (!read || to_base64(out) != text)
+    throw Error::book("The file holds text that is not base 64 where it should be.");
+  return out;
+}
+
+}  // namespace trencher

@@ -1,0 +1,49 @@
+// Text as it enters the program: checked once, here, so that nothing behind has to.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trencher {
+
+inline constexpr std::size_t longest_text = 2000;  // bytes; a page of notes, far below what PDF takes
+
+// Returns `value` without blanks at its ends. Throws Error::request naming `what` where it is not
+// UTF-8, holds a control character or a direction override, is over longest_text, or is empty.
+std::string checked_text(std::string_view value, std::string_view what);
+
+bool is_utf8(std::string_view value);
+std::u16string to_utf16(std::string_view value);  // REQUIRES: valid UTF-8
+std::string lower_ascii(std::string_view value);
+std::vector<std::string> split(std::string_view value, char separator);  // parts without end blanks
+std::string join(const std::vector<std::string>& parts, std::string_view between);
+// "oak, ash and elm"
+std::string join_words(const std::vector<std::string>& parts, std::string_view last = "and");
+// "3 coats", "1 coat"
+std::string count_of(std::int64_t count, std::string_view singular, std::string_view plural = {});
+
+// Columns that `value` takes on a terminal (combining marks 0, wide letters 2).
+std::size_t display_width(std::string_view value);
+// Lines of at most `width` columns, broken at blanks; a longer word stands alone.
+std::vector<std::string> wrap(std::string_view value, std::size_t width);
+
+// The edits (insert, delete, replace, swap of neighbours) that lead from one to the other.
+std::size_t edit_distance(std::string_view a, std::string_view b);
+// Those of `known` that are near `wanted`, nearest first, three at most.
+std::vector<std::string> near_matches(std::string_view wanted, const std::vector<std::string>& known);
+// " Did you mean 'hard-maple' or 'soft-maple'?", or nothing where none is near.
+std::string suggestion(std::string_view wanted, const std::vector<std::string>& known);
+
+// SHA-256 (FIPS 180-4) in lower-case hexadecimal.
+std::string sha256_hex(std::string_view bytes);
+std::string to_hex(std::string_view bytes);
+// Throws Error::book where it is not hexadecimal.
+std::string from_hex(std::string_view hex);
+// RFC 4648 base 64 with padding.
+std::string to_base64(std::string_view bytes);
+std::string from_base64(std::string_view text);  // throws Error::book where it is not base 64
+
+}  // namespace trencher
