@@ -1,0 +1,54 @@
+// CSV text (RFC 4180) read into cells, and cells written as CSV. Spaces are part of a cell; a quote
+// inside an unquoted cell, or text after a closing quote, is an error. Empty lines are skipped, a
+// byte order mark at the start is dropped, and lines may end in LF, CR LF or CR.
+//
+//   const auto table = exchange::CsvTable::parse(text, "readings.csv");
+//   const std::size_t at = table.column("temperature");
+//   for (std::size_t i = 0; i < table.size(); ++i) use(table.row(i)[at]);
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trencher::exchange {
+
+class CsvTable {
+ public:
+  // The first row names the columns; every further row has as many cells. Throws Error (request)
+  // that names `file` and the line of a ragged row, a stray or unclosed quote, or a missing header.
+  static CsvTable parse(std::string_view text, std::string_view file);
+
+  const std::string& file() const { return file_; }
+  const std::vector<std::string>& header() const { return header_; }
+  std::size_t size() const { return rows_.size(); }  // rows below the header
+  const std::vector<std::string>& row(std::size_t index) const { return rows_.at(index); }
+  // Line of the file, from 1, on which the row begins: cells may hold line ends.
+  std::size_t line(std::size_t index) const { return lines_.at(index); }
+
+  // Position of the only column of that name; absent where there is none.
+  // Throws Error (request) where two columns share it.
+  std::optional<std::size_t> find_column(std::string_view name) const;
+  // As find_column, and throws Error (request) where there is none.
+  std::size_t column(std::string_view name) const;
+
+ private:
+  std::string file_;
+  std::vector<std::string> header_;
+  std::vector<std::vector<std::string>> rows_;
+  std::vector<std::size_t> lines_;
+  std::map<std::string, std::optional<std::size_t>, std::less<>> columns_;  // absent: several
+};
+
+// One cell, quoted only where RFC 4180 asks for it.
+std::string csv_field(std::string_view text);
+
+// One record with its CR LF.
+std::string csv_record(std::span<const std::string> cells);
+
+}  // namespace trencher::exchange
