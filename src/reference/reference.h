@@ -1,0 +1,44 @@
+// What Trencher ships: woods, finishes, glues, allergens, ways of finishing, and the sources of
+// their figures, compiled in from schema/reference/*.csv and schema/schedules/*.toml. The types,
+// with their units, are in domain/kinds.h.
+//
+// Each table is read when it is first asked for, for every entry starts a process. A look-up
+// returns null where the table has no such id. Fields named *_source hold the titles of their
+// sources, not the keys; a standing says how the figure was come by: read, memory, common practice,
+// ours.
+//
+// Waits of finishes and glues are the longest end of the usual range, at the reference conditions,
+// for a label that is silent; on_cutting_surface and wet_use are judgements of ours. A schedule's
+// minutes are the maker's attention to one piece in one coat or round. A scuff step that names a
+// slot is done between the coats of that slot, before each but the first; without one it is done
+// once, where it stands.
+//
+// A shipped table with a fault throws Error (request) that names file, line and cell.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+#include "domain/kinds.h"
+
+namespace trencher::reference {
+
+std::span<const Species> species();
+const Species* find_species(std::string_view id);
+
+std::span<const FinishKind> finishes();
+const FinishKind* find_finish(std::string_view id);
+
+std::span<const GlueKind> glues();
+const GlueKind* find_glue(std::string_view id);
+
+std::span<const Allergen> allergens();
+const Allergen* find_allergen(std::string_view id);
+
+std::span<const Schedule> schedules();  // by id
+const Schedule* find_schedule(std::string_view id);
+
+std::span<const Source> sources();
+const Source* find_source(std::string_view key);
+
+}  // namespace trencher::reference
