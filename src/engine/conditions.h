@@ -1,0 +1,83 @@
+// Temperature and humidity around a batch over time, out of the readings of the places where it
+// was.
+//
+// Between two readings no further apart than `longest_gap` both run linearly. Across a longer gap,
+// before the first reading and after the last, the place's declared conditions count, else the
+// worse neighbour (of two readings the colder and the damper; of one, itself). Without reading and
+// declaration nothing is known and the caller counts at the label's reference. All but the first is
+// a guess. Temperature and humidity are followed apart: a reading without humidity is none of
+// humidity.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "domain/records.h"
+
+namespace trencher::engine {
+
+inline constexpr Seconds longest_gap{
+    86400};  // a day: ours, after cure_physics (no cure over a longer gap)
+
+struct Stay {
+  Instant from;                   // the batch is here from this moment on, until the next stay
+  Place place;                    // with what is declared
+  std::vector<Reading> readings;  // of this place, by time; may lie outside the stay
+};
+
+// Conditions between two moments, linear from first to last.
+struct Stretch {
+  Instant from, to;
+  std::optional<double> temp_from_c, temp_to_c;  // absent: nothing known, count at the reference
+  std::optional<double> rh_from_pct, rh_to_pct;  // absent: humidity not recorded
+  bool guessed = false;                          // the temperature or a humidity
+  // "no reading in Garage after Sat 5 Dec 2026 18:00, the declared 12 °C and 60 % count"; then the
+  // same of either alone, for a cure on which the other has no bearing. Empty: from readings.
+  std::string why, temp_why, rh_why;
+
+  double seconds() const { return static_cast<double>((to - from).count()); }
+};
+
+// Which neighbour counts across a gap: for a shortest wait the colder and the damper (the drier,
+// where a glue lives on damp), for a longest the warmer.
+enum class Worse { colder, colder_drier, warmer };
+
+class Conditions {
+ public:
+  // `stays` by time, at least one: the first counts for the time before it too. `offset_minutes`
+  // and `units` are for showing times and temperatures in reasons. Of readings of one place at one
+  // moment the coldest and the dampest count.
+  Conditions(std::vector<Stay> stays, int offset_minutes = 0, Units units = Units::metric);
+  // Covers [from, to) without holes, in order; no stretch spans a reading or a move.
+  // REQUIRES: from <= to.
+  std::vector<Stretch> between(Instant from, Instant to, Worse worse = Worse::colder) const;
+  // The last moment after which no reading changes anything; from there on conditions are constant.
+  Instant settled() const;
+  Units units() const { return units_; }
+
+ private:
+  // One of the two quantities in one place.
+  struct Track {
+    std::vector<std::pair<Instant, double>> points;  // by time, each moment once
+    std::optional<double> declared;
+  };
+  struct Home {
+    Instant from;
+    std::string name;
+    Track temp, rh;
+  };
+  struct Span;
+
+  static Span span_at(const Track& track, Instant from, Instant to, bool higher_is_worse);
+  std::string reason(const std::string& place, const Span* temp, const Span* rh) const;
+  void append(std::vector<Stretch>& out, const Home& home, Instant from, Instant to,
+              Worse worse) const;
+
+  std::vector<Home> homes_;
+  int offset_minutes_;
+  Units units_;
+};
+
+}  // namespace trencher::engine

@@ -1,0 +1,65 @@
+// What is on a piece: contains, none recorded, or not known, with the entries that each rests on.
+//
+// 'None recorded' needs, for every glue and finish on the piece, a statement that declares the
+// thing absent or an ingredient list marked complete, and a declared cross-contact without it. A
+// statement that names something contained never implies that anything else is absent. Contains
+// beats declares-none. Not known never turns into no.
+//
+// What counts as absence, for one tin:
+// - a statement on the tin or its product that declares none of the thing or of its whole family
+//   (none of tree nuts covers walnut; none of walnut does not cover tree nuts);
+// - a complete ingredient list that does not name the thing, neither by id nor in its own words;
+// - a complete allergen list that does not name it, where the list of the statement's market would
+//   have to (market not said: only what every market lists). It never covers other substances.
+// A tin that holds the family without saying which (say, a tree nut) leaves each member not known
+// unless a statement declares that very member absent.
+// Animal material: absent where a statement declares none of 'animal-derived', or a complete
+// ingredient list names none. That a kind is usually free of it is no statement.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "domain/records.h"
+
+namespace trencher::engine {
+
+inline constexpr const char* contains = "contains";
+inline constexpr const char* none_recorded = "none recorded";
+inline constexpr const char* not_known = "not known";
+
+struct Because {
+  std::int64_t entry = 0;  // 0: the nature of a kind, not an entry
+  std::string text;
+};
+
+struct Answer {
+  std::string piece, about;
+  std::string result;  // contains, none recorded, not known
+  std::vector<Because> because;
+  std::vector<std::string> missing;  // what would make the answer firmer, and whom to ask
+  std::vector<std::string> notes;    // 'this does not mean free from', timber, law, doctor
+};
+
+struct PieceContents {
+  std::string piece;  // code, or the batch's code
+  std::int64_t batch_entry = 0;
+  std::vector<WoodLot> wood;
+  std::vector<Tin> tins;                                   // on the piece, glue first, each once
+  std::map<std::string, std::vector<std::int64_t>> steps;  // per tin: the glue-ups and coats
+  std::vector<Step> fitted;  // parts fitted to the board: nothing is known of what they contain
+  bool glue_logged = false;           // a glue-up is logged, or the batch has no glue
+  std::vector<Statement> statements;  // on those tins and their products
+  bool cross_contact_declared = false;
+  std::vector<std::string> cross_contact;
+  std::int64_t cross_contact_entry = 0;
+  std::string topic_market;  // whose list of allergens is spoken of first: us, eu, uk, ca, anz
+};
+
+// `about`: an allergen or substance id, 'finish', 'glue', 'wood', 'contents', 'animal-material'.
+// `allergens` is the shipped table. Error::request where about is none of these.
+Answer answer(const PieceContents& piece, const std::string& about,
+              const std::vector<Allergen>& allergens);
+
+}  // namespace trencher::engine

@@ -1,0 +1,39 @@
+// What a question about a substance covers: which ids answer it, which leave it open, whose law
+// lists it, and the words by which an ingredient list may name it.
+#pragma once
+
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "domain/kinds.h"
+
+namespace trencher::engine {
+
+struct Topic {
+  std::string name;              // in a sentence: "walnut", "tree nuts"
+  std::set<std::string> within;  // a tin that holds any of these holds the topic
+  std::set<std::string> wider;   // its family: a tin that holds one of these leaves it open which
+  std::set<std::string> denied_by;  // 'none of these' covers the topic
+  bool animal = false;              // animal material of any kind
+  std::optional<Allergen> row;      // absent for animal material
+};
+
+// `about`: an id of `allergens`, or 'animal-material'. Error::request where it is neither.
+Topic topic_of(const std::string& about, const std::vector<Allergen>& allergens);
+
+// "walnut" for "Walnut"; "peanut" for "Peanut (groundnut)".
+std::string short_name(const std::string& id, const std::vector<Allergen>& allergens);
+
+// Whether a list of all allergens drawn up for `market` (empty: not said) would have to name it.
+// Where the market is not said, only what every market lists is sure to be looked for.
+bool on_list(const Allergen& allergen, const std::string& market);
+
+// Whether an ingredient as a paper names it speaks of the topic: "Refined walnut oil" of walnut.
+bool speaks_of(const std::string& ingredient, const Topic& topic);
+
+// Which markets' lists have the name, `market`'s first, and how the laws part on refined oils.
+std::vector<std::string> law_notes(const Topic& topic, const std::string& market);
+
+}  // namespace trencher::engine

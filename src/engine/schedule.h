@@ -1,0 +1,86 @@
+// The dates of a batch: when clamps come off, when to flatten, when the next coat is due and by
+// when at the latest, when pieces may be handled, packed, and touch food.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "domain/records.h"
+#include "engine/cure.h"
+
+namespace trencher::engine {
+
+// Names are part of the command contract.
+inline constexpr const char* clamps_off = "clamps-off";
+inline constexpr const char* flatten = "flatten";
+inline constexpr const char* next_coat = "next-coat";
+inline constexpr const char* next_coat_by = "next-coat-by";
+inline constexpr const char* handle = "handle";
+inline constexpr const char* pack = "pack";
+inline constexpr const char* food_contact = "food-contact";
+
+struct Wait {              // what one date rests on: one product's wait from one step
+  std::int64_t entry = 0;  // of the step it runs from; 0: a coat still to come
+  std::string tin, tin_name;
+  Instant start;
+  Figure label;  // seconds
+  Direction direction = Direction::shortest;
+  CureLaw law;
+  Reached reached;
+};
+
+struct Date {
+  std::string name;
+  std::optional<Instant>
+      at;  // absent: no figure gives it, or it is never reached; `why` says which
+  bool guessed = false;
+  std::vector<std::string> why;  // reasons of the guess or of the absence, whole phrases
+  std::optional<Wait> wait;      // the wait that decided; absent where none
+  bool scuff_first = false;      // next-coat: the longest wait ends before it, or has passed
+};
+
+struct BatchWork {
+  Batch batch;
+  std::vector<Step> steps;          // effective, by when they happened, then by entry
+  std::map<std::string, Tin> tins;  // every tin that batch or steps name
+  std::vector<int> pieces;          // those that still count (not scrapped, say); empty: all
+};
+
+struct Progress {
+  // What is to be done next by the schedule: glue-up, sand, raise-grain, coat, scuff, inspect; and
+  // sign-off once all of it is done. A batch with glue begins with glue-up. The first coat ends the
+  // preparation, logged or not; a scuff of a slot comes between two coats of that slot.
+  std::string next_step;
+  int coats_done = 0, coats_planned = 0;  // over all slots
+  bool coats_usual = false;               // no label says how many: the usual number is planned
+  int slot = 0;                           // of the next coat, from 1; 0: none
+  std::string next_tin;                   // the batch's tin of that slot
+  bool scuffed_since_coat = false;        // scuffed or sanded
+};
+
+// For one piece (steps that name other pieces only are passed over), or for 0 the whole batch: the
+// piece that is furthest behind.
+Progress progress(const BatchWork& work, int piece);
+
+// In the order of the names above; only those that apply (no glue: no clamps-off; all coats on: no
+// next-coat). For piece 0 every date is the latest of any piece, next-coat-by the earliest.
+//
+// Each date is the latest over the products that it waits for: clamps-off and flatten over every
+// glue-up, next-coat over the tins of the last coat (before the first coat: the glue's full cure),
+// handle and pack over every coat, food contact over every coat and the glue's full cure. It is
+// absent where one of them has no figure, or before the first step that it runs from; next-coat-by
+// after a scuff too. Glue whose glue-up is not logged counts from the first coat, before which it
+// must have been. While coats are still to come, dates after the last are guesses that assume each
+// coat as soon as it is due.
+//
+// A date is guessed where the wait that decides it is the usual one or went through guessed
+// conditions, and where another's did that readings alone would not have ended by then.
+std::vector<Date> dates(const BatchWork& work, int piece, const Conditions& conditions,
+                        Instant now);
+
+// The arithmetic of one date in lines that a reader with a calculator can follow.
+std::vector<std::string> explain(const Date& date, Units units, int offset_minutes);
+
+}  // namespace trencher::engine

@@ -1,0 +1,89 @@
+#include "engine/suitability.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "engine/suitability_checks.h"
+
+namespace trencher::engine {
+namespace checks {
+
+std::string name_of(const Tin& tin) { return fmt::format("{} {}", tin.id, tin.name); }
+
+std::string show_c(double temp_c, Units units) {
+  return show(Celsius{std::llround(temp_c * 1000)}, units);
+}
+
+std::string show_pct(double pct) { return show(Percent{std::llround(pct * 10)}); }
+
+std::optional<double> Air::coldest_c() const {
+  if (!temp_c || !surface_c) return temp_c ? temp_c : surface_c;
+  return std::min(*temp_c, *surface_c);
+}
+
+Air air_at(const Conditions& conditions, Instant at) {
+  Air air;
+  const std::vector<Stretch> stretches = conditions.between(at, at + Seconds{1});
+  if (stretches.empty()) return air;
+  const Stretch& now = stretches.front();
+  air.temp_c = now.temp_from_c;
+  air.rh_pct = now.rh_from_pct;
+  air.temp_guessed = !now.temp_why.empty();
+  air.rh_guessed = !now.rh_why.empty();
+  air.why = now.why;
+  return air;
+}
+
+Air air_of(const Step& step, const Conditions& conditions) {
+  Air air = air_at(conditions, step.at.at);
+  if (step.surface_temp) air.surface_c = step.surface_temp->degrees();
+  if (step.temp) {
+    air.temp_c = step.temp->degrees();
+    air.temp_guessed = false;
+  }
+  if (step.rh) {
+    air.rh_pct = step.rh->value();
+    air.rh_guessed = false;
+  }
+  return air;
+}
+
+const Statement* food_contact_statement(const SuitabilityFacts& facts, const Tin& tin) {
+  const Statement* out = nullptr;
+  for (const Statement& statement : facts.statements)
+    if (statement.about == "food-contact" &&
+        (statement.subject == tin.id || (!tin.product.empty() && statement.subject == tin.product)))
+      out = &statement;
+  return out;
+}
+
+std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock) {
+  std::vector<std::string> ids = stock == "glue" ? work.batch.glue : work.batch.finish;
+  for (const Step& step : work.steps)
+    for (const Drawn& drawn : step.drawn) ids.push_back(drawn.tin);
+  std::vector<const Tin*> out;
+  std::set<std::string> seen;
+  for (const std::string& id : ids) {
+    const auto tin = work.tins.find(id);
+    if (tin != work.tins.end() && tin->second.stock == stock && seen.insert(id).second)
+      out.push_back(&tin->second);
+  }
+  return out;
+}
+
+}  // namespace checks
+
+std::vector<Finding> suitability(const SuitabilityFacts& facts, const Conditions& conditions,
+                                 Instant now) {
+  std::vector<Finding> out;
+  checks::judge_wood(facts, conditions, now, out);
+  checks::judge_glue(facts, out);
+  checks::judge_finish(facts, out);
+  checks::judge_work(facts, conditions, now, out);
+  return out;
+}
+
+}  // namespace trencher::engine
