@@ -1,0 +1,239 @@
+#include "paper/card.h"
+
+#include <catch2/catch.hpp>
+
+#include "domain/embedded.h"
+#include "domain/error.h"
+#include "samples.h"
+#include "tools.h"
+
+using namespace trencher;
+using namespace trencher::paper;
+using Catch::Matchers::Contains;
+using Catch::Matchers::Message;
+
+namespace {
+
+CardOptions options(Size sheet = a4, Size card = a6) { return {sheet, card, "en", print_time}; }
+
+// What is printed on a sheet with this one card.
+std::string printed(const CardContent& card) {
+  const Folder folder;
+  write_cards({card}, options(), folder / "c.pdf");
+  return text_of(folder / "c.pdf");
+}
+
+// The refusal, after seeing that no file is left.
+std::string refusal(const CardContent& card, CardOptions how = options()) {
+  const Folder folder;
+  try {
+    write_cards({card}, how, folder / "c.pdf");
+  } catch (const Error& error) {
+    CHECK(error.kind() == Error::Kind::request);
+    CHECK(folder.names().empty());
+    return error.what();
+  }
+  return "";
+}
+
+}  // namespace
+
+TEST_CASE("A full card prints every line") {
+  const std::string text = printed(full_card());
+  for (const char* line :
+       {"Cutting board 400 × 250 × 22 mm First food contact: on or after 4 January 2027",
+        "Wood hard maple (Acer saccharum) black walnut (Juglans nigra) black cherry (Prunus "
+        "serotina)",
+        "Glue water-resistant PVA wood glue (D3)", "Finish pure tung oil, mineral oil with beeswax",
+        "Finished 5 December 2026", "Contains: tung nut, bee product.",
+        "None recorded (does not mean free from): milk, egg, fish.", "Not known: soya, linseed.",
+        "Names follow the United States' list of food allergens.",
+        "With an allergy, ask the maker and your doctor first",
+        "About every 6 months, sooner when it looks dry, with pure tung oil: the maker's advice.",
+        "Rags and paper wet with this oil can heat up by themselves and catch fire.",
+        "Workshop for Boards and Spoons at the Old Mill in Upper Exampleton",
+        "12 Example Lane, Upper Exampleton, EX1 2PL", "boards@workshop.example, +44 1632 960001",
+        "Piece 26-014-03-24", "Local rules and a doctor's word come first."})
+    CHECK_THAT(text, Contains(line));
+}
+
+// What USDA FSIS, "Cutting Boards and Food Safety", advises: wash after each use in hot soapy
+// water, rinse, dry; a board of its own for raw meat, poultry and seafood; laminated boards may
+// crack in a dishwasher.
+TEST_CASE("Cleaning advice says what the published leaflet says and whose advice it is") {
+  const std::string text = printed(full_card());
+  CHECK_THAT(text,
+             Contains("After each use wash in hot soapy water, rinse with clear water and dry at "
+                      "once. Keep a separate board for raw meat, poultry and seafood. (Advice of "
+                      "USDA FSIS.)"));
+  CHECK_THAT(text,
+             Contains("Not in the dishwasher, never left in water: the maker's advice. FSIS says "
+                      "laminated boards may crack and split there."));
+  CHECK_THAT(text,
+             Contains("Deep grooves that no longer come clean: have it resurfaced and refinished, "
+                      "or stop using it."));
+}
+
+TEST_CASE("A card leaves out what does not concern its board") {
+  const std::string text = printed(short_card());
+  CHECK_THAT(text, !Contains("raw meat"));
+  CHECK_THAT(text, !Contains("laminated"));
+  CHECK_THAT(text, !Contains("Rags"));
+  CHECK_THAT(text, !Contains("Names follow"));
+  CHECK_THAT(text, Contains("About once a month, sooner when it looks dry, with the same finish"));
+  CHECK_THAT(text, Contains("Glue none recorded"));
+  CHECK_THAT(text, Contains("Finished date not known"));
+  CHECK_THAT(text, Contains("contains Not known: ask the maker."));
+}
+
+TEST_CASE("A guessed first contact says ask the maker and a missing date is not known") {
+  CardContent card = full_card();
+  card.first_contact = FirstContact::guessed;
+  CHECK_THAT(printed(card),
+             Contains("First food contact: not before 4 January 2027, ask the maker"));
+  CHECK_THAT(printed(card), Contains("Some conditions behind this date are guessed"));
+  card.first_contact = FirstContact::not_known;
+  CHECK_THAT(printed(card), Contains("First food contact: not known, ask the maker"));
+  card.first_contact = FirstContact::from_date;
+  card.first_contact_on.clear();
+  CHECK_THAT(printed(card), Contains("First food contact: not known, ask the maker"));
+  card.for_food_contact = false;
+  CHECK_THAT(printed(card), !Contains("First food contact"));
+}
+
+TEST_CASE("A glue-up without a named glue is told apart from no glue") {
+  CardContent card = short_card();
+  card.glued = true;
+  CHECK_THAT(printed(card), Contains("Glue not recorded"));
+}
+
+TEST_CASE("A finish without an interval says so") {
+  CardContent card = short_card();
+  card.reoil_months = 0;
+  CHECK_THAT(printed(card), Contains("No interval is recorded for this finish: ask the maker."));
+}
+
+TEST_CASE("Names with signs of HTML and of templates are printed as they stand") {
+  CardContent card = short_card();
+  card.maker = "Ash & <Bowl> \"{{use}}\" # title: x";
+  CHECK_THAT(printed(card), Contains("Ash & <Bowl> \"{{use}}\" # title: x"));
+}
+
+TEST_CASE("Different cards share sheets and each code reads as its piece") {
+  std::vector<CardContent> cards;
+  std::vector<std::string> codes;
+  for (int i = 1; i <= 6; ++i) {
+    cards.push_back(i % 2 ? full_card() : short_card());
+    cards.back().code = "26-014-0" + std::to_string(i) + "-2" + std::to_string(i);
+    codes.push_back(cards.back().code);
+  }
+  const Folder folder;
+  write_cards(cards, options(), folder / "c.pdf");
+  check_sound(folder / "c.pdf");
+  CHECK(pages_of(folder / "c.pdf") == 2);
+  CHECK(codes_on(folder / "c.pdf", 1) ==
+        std::vector<std::string>(codes.begin(), codes.begin() + 4));
+  CHECK(codes_on(folder / "c.pdf", 2) == std::vector<std::string>(codes.begin() + 4, codes.end()));
+}
+
+TEST_CASE("Cards of each size fit each sheet with nothing overlapping and readable codes") {
+  for (const Size sheet : {a4, letter})
+    for (const Size card : {a6, a5, quarter_letter}) {
+      CardContent other = short_card();
+      const Folder folder;
+      write_cards({full_card(), other}, options(sheet, card), folder / "c.pdf");
+      check_sound(folder / "c.pdf");
+      const double point = 72 / 25.4;
+      CHECK(collisions(folder / "c.pdf", sheet.width * point, sheet.height * point) == "");
+      std::vector<std::string> codes;
+      for (int page = 1; page <= pages_of(folder / "c.pdf"); ++page)
+        for (const std::string& code : codes_on(folder / "c.pdf", page)) codes.push_back(code);
+      std::sort(codes.begin(), codes.end());
+      CHECK(codes == std::vector<std::string>{"26-014-03-24", "26-015-01-11"});
+    }
+}
+
+// EU 1169/2011 annex II has fourteen groups; the names are ours and short.
+TEST_CASE("A card still fits when nothing about fourteen allergens is known") {
+  CardContent card = full_card();
+  card.contains.clear();
+  card.none_recorded.clear();
+  card.not_known = {"gluten cereals", "crustaceans", "egg",       "fish",    "peanut",
+                    "soya",           "milk",        "tree nuts", "celery",  "mustard",
+                    "sesame",         "sulphites",   "lupin",     "molluscs"};
+  card.allergen_list = "the European Union's list of food allergens";
+  card.first_contact = FirstContact::guessed;
+  CHECK_THAT(printed(card),
+             Contains("Not known: gluten cereals, crustaceans, egg, fish, peanut, soya, "
+                      "milk, tree nuts, celery, mustard, sesame, sulphites, lupin, "
+                      "molluscs."));
+}
+
+TEST_CASE("Every language of the card can be set and keeps the lines that a card must carry") {
+  const std::string_view folder_name = "templates/care-card/";
+  int languages = 0;
+  for (const EmbeddedFile& file : embedded_paper()) {
+    if (!file.path.starts_with(folder_name)) continue;
+    INFO(file.path);
+    std::string_view language = file.path.substr(folder_name.size());
+    language.remove_suffix(std::string_view(".mustache").size());
+    const Folder folder;
+    write_cards({full_card(), short_card()}, {a4, a6, std::string(language), print_time},
+                folder / "c.pdf");
+    const std::string text = text_of(folder / "c.pdf");
+    for (const char* kept : {"Acer saccharum", "milk, egg, fish", "soya, linseed", "4 January 2027",
+                             "USDA FSIS", "26-014-03-24", "boards@workshop.example"})
+      CHECK_THAT(text, Contains(kept));
+    ++languages;
+  }
+  CHECK(languages >= 1);
+}
+
+TEST_CASE("The same cards give the same bytes") {
+  const Folder folder;
+  write_cards({full_card(), short_card()}, options(), folder / "a.pdf");
+  write_cards({full_card(), short_card()}, options(), folder / "b.pdf");
+  CHECK(read_file(folder / "a.pdf") == read_file(folder / "b.pdf"));
+}
+
+TEST_CASE("Too much text is refused with the card and the excess and nothing is cut") {
+  CardContent card = full_card();
+  for (int i = 0; i < 12; ++i) card.woods.push_back({"hard maple", "Acer saccharum"});
+  CHECK_THAT(refusal(card), Catch::Matchers::Matches(
+                                "The care card of 26-014-03-24 \\(longest part: Wood\\) does not "
+                                "fit: it is [0-9]+\\.[0-9] mm too high\\. Nothing is cut off, so "
+                                "shorten it\\."));
+}
+
+TEST_CASE("A card that cannot be printed leaves the old file") {
+  const Folder folder;
+  write_cards({short_card()}, options(), folder / "c.pdf");
+  const std::string before = read_file(folder / "c.pdf");
+  CardContent card = short_card();
+  card.maker = "木";
+  CHECK_THROWS_MATCHES(write_cards({card}, options(), folder / "c.pdf"), Error,
+                       Message("Cannot print \"木\": the fonts lack the character U+6728."));
+  CHECK(read_file(folder / "c.pdf") == before);
+}
+
+TEST_CASE("What a card cannot do without is asked for") {
+  CHECK_THROWS_MATCHES(write_cards({}, options(), "/nowhere"), Error,
+                       Message("There is no piece to print a care card for."));
+  CardContent card = short_card();
+  card.code.clear();
+  CHECK(refusal(card) == "A care card needs the code of its piece.");
+  card = short_card();
+  card.maker.clear();
+  CHECK(refusal(card) == "The care card of 26-015-01-11 needs the name of the maker.");
+  card = short_card();
+  card.contact = "two\nlines";
+  CHECK(refusal(card) ==
+        "Cannot print the text that begins \"two\": it holds the control character "
+        "U+000A.");
+  CardOptions how = options();
+  how.language = "tlh";
+  CHECK_THAT(
+      refusal(short_card(), how),
+      Catch::Matchers::StartsWith("There is no care-card in the language \"tlh\": there is ") &&
+          Contains("en"));
+}

@@ -1,0 +1,162 @@
+#include "paper/document.h"
+
+#include <catch2/catch.hpp>
+
+#include "domain/error.h"
+#include "tools.h"
+
+using namespace trencher;
+using namespace trencher::paper;
+using Catch::Matchers::Message;
+
+namespace {
+
+constexpr std::chrono::sys_seconds moment =
+    std::chrono::sys_days(std::chrono::year{2026} / 12 / 5) + std::chrono::hours(14) +
+    std::chrono::minutes(30);
+
+constexpr Font type{Face::regular, 10};
+
+// A file with one text on one page.
+void save_text(const std::filesystem::path& path, Size sheet, const std::string& text, Font font) {
+  Document document(sheet, "Café – ½", moment);
+  document.add_page();
+  document.text({20, 30}, text, font);
+  document.save(path);
+}
+
+}  // namespace
+
+TEST_CASE("A measured width is the width that another program finds") {
+  for (const Face face : {Face::regular, Face::bold}) {
+    const Folder folder;
+    const std::string text = "Übergröße–½×°Walnußöl,26-014";
+    save_text(folder / "a.pdf", a4, text, {face, 14});
+    const auto words = words_of(folder / "a.pdf");  // poppler, in points
+    REQUIRE(words.size() == 1);
+    CHECK(words[0].text == text);
+    const Document document(a4, "", moment);
+    CHECK(document.width(text, {face, 14}) ==
+          Approx((words[0].right - words[0].left) / 72 * 25.4).epsilon(0.001));
+    CHECK(words[0].left == Approx(20 / 25.4 * 72).margin(0.01));
+  }
+}
+
+TEST_CASE("Accented Latin and signs and Greek and Cyrillic come out as they went in") {
+  const Folder folder;
+  const std::string text = "Łódź ½ °C ± µm “quoted” – γλυκό дуб";
+  save_text(folder / "a.pdf", a4, text, type);
+  CHECK(text_of(folder / "a.pdf") == text);
+}
+
+TEST_CASE("Pages have the size asked for") {
+  const Folder folder;
+  save_text(folder / "a4.pdf", sheet_size("a4"), "x", type);
+  save_text(folder / "letter.pdf", sheet_size("letter"), "x", type);
+  CHECK(run("pdfinfo " + (folder / "a4.pdf").string()).find("595.276 x 841.89 pts (A4)") !=
+        std::string::npos);
+  CHECK(run("pdfinfo " + (folder / "letter.pdf").string()).find("612 x 792 pts (letter)") !=
+        std::string::npos);
+  CHECK_THROWS_MATCHES(sheet_size("a3"), Error,
+                       Message("There is no paper \"a3\": it is a4 or letter."));
+  CHECK_THROWS_MATCHES(card_size("a7"), Error,
+                       Message("There is no card size \"a7\": it is a6, a5 or quarter-letter."));
+}
+
+TEST_CASE("A file is sound and carries its fonts and its title and the moment given") {
+  const Folder folder;
+  save_text(folder / "a.pdf", a4, "x", type);
+  check_sound(folder / "a.pdf");
+  const std::string info = run("TZ=UTC pdfinfo -isodates " + (folder / "a.pdf").string());
+  CHECK(info.find("Café – ½") != std::string::npos);
+  CHECK(info.find("2026-12-05T14:30:00Z") != std::string::npos);
+  // Columns of pdffonts: name, type, encoding, embedded, subset, has Unicode.
+  CHECK(std::regex_search(poppler("pdffonts " + (folder / "a.pdf").string()),
+                          std::regex("DejaVuSans,Book +CID TrueType +Identity-H +yes yes yes")));
+}
+
+TEST_CASE("The same calls give the same bytes and asking twice too") {
+  const auto make = [] {
+    Document document(a4, "Twice", moment);
+    document.add_page();
+    document.text({20, 30}, "same", type);
+    const std::string bytes = document.bytes();
+    CHECK(document.bytes() == bytes);
+    return bytes;
+  };
+  CHECK(make() == make());
+}
+
+TEST_CASE("A character that the fonts lack is refused by name") {
+  const Document document(a4, "", moment);
+  CHECK_THROWS_MATCHES(document.width("楓 board", type), Error,
+                       Message("Cannot print \"楓 board\": the fonts lack the character U+6953."));
+  CHECK_THROWS_MATCHES(document.width("a 😀", type), Error,
+                       Message("Cannot print \"a 😀\": the fonts lack the character U+1F600."));
+}
+
+TEST_CASE("Writing from right to left is refused rather than printed backwards") {
+  const Document document(a4, "", moment);
+  CHECK_THROWS_MATCHES(document.width("עץ", type), Error,
+                       Message("Cannot print \"עץ\": writing from right to left (U+05E2) is not "
+                               "supported."));
+}
+
+TEST_CASE("A control character and bytes that are no text are refused when drawn") {
+  Document document(a4, "", moment);
+  document.add_page();
+  CHECK_THROWS_MATCHES(document.text({1, 1}, "two\nlines", type), Error,
+                       Message("Cannot print the text that begins \"two\": it holds the control "
+                               "character U+000A."));
+  CHECK_THROWS_MATCHES(document.text({1, 1}, "tab\there", type), Error,
+                       Message("Cannot print the text that begins \"tab\": it holds the control "
+                               "character U+0009."));
+  for (const char* bad : {"caf\xE9 noir", "\xC0\xAF", "\xED\xA0\x80", "cut \xE2\x82"})
+    CHECK_THROWS_MATCHES(document.text({1, 1}, bad, type), Error,
+                         Message("Cannot print a text that is not UTF-8."));
+}
+
+TEST_CASE("What the library refuses is told in words and the document goes no further") {
+  Document document(a4, "", moment);
+  document.add_page();
+  CHECK_THROWS_MATCHES(document.text({1, 1}, std::string(70000, 'x'), type), Error,
+                       Message("Cannot make the PDF file: a text is too long for one line."));
+  CHECK_THROWS_AS(document.bytes(), Error);
+}
+
+TEST_CASE("A frame moves and scales and turns what is drawn in it") {
+  const Folder folder;
+  Document document(a4, "", moment);
+  document.add_page();
+  // A black square of 5 mm, 10 mm right and 20 mm down in each frame.
+  const Rect square{10, 20, 5, 5};
+  document.framed({{100, 0, 50, 80}, 1, false}, [&] { document.fill(square, 0); });
+  document.framed({{0, 100, 80, 50}, 1, true}, [&] { document.fill(square, 0); });
+  document.framed({{100, 100, 50, 80}, 2, false}, [&] { document.fill(square, 0); });
+  document.save(folder / "a.pdf");
+  const Picture picture = picture_of(folder / "a.pdf", 1, 254);  // ten dots to a millimetre
+  const auto dark = [&](double x, double y) { return picture.at(int(x * 10), int(y * 10)) < 128; };
+  CHECK(dark(112.5, 22.5));
+  CHECK_FALSE(dark(109, 22.5));
+  CHECK_FALSE(dark(112.5, 26));
+  // Turned: down in the frame is rightwards on the page, right in the frame is upwards from the
+  // bottom.
+  CHECK(dark(22.5, 137.5));
+  CHECK_FALSE(dark(22.5, 134));
+  CHECK(dark(125, 145));
+  CHECK(dark(121, 141));
+  CHECK(dark(129, 149));
+  CHECK_FALSE(dark(131, 145));
+}
+
+TEST_CASE("Nothing is drawn outside a clip") {
+  const Folder folder;
+  Document document(a4, "", moment);
+  document.add_page();
+  document.clipped({20, 20, 10, 10}, [&] { document.fill({0, 0, 100, 100}, 0); });
+  document.save(folder / "a.pdf");
+  const Picture picture = picture_of(folder / "a.pdf", 1, 254);
+  CHECK(picture.at(250, 250) == 0);
+  CHECK(picture.at(150, 250) == 255);
+  CHECK(picture.at(350, 250) == 255);
+}
