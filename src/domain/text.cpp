@@ -152,6 +152,10 @@ std::vector<std::string> near_matches(std::string_view wanted, const std::vector
     std::size_t distance = edit_distance(want, have);
     const bool part = want.size() >= 3 && have.find(want) != std::string::npos;
     if (part) distance = std::min<std::size_t>(distance, 2);
+    // "nuts" is near "tree-nut" by its last word.
+    if (want.size() >= 3)
+      for (const std::string& word : split(have, '-'))
+        distance = std::min(distance, edit_distance(want, word) + (word == have ? 0 : 1));
     if (part || distance <= std::max<std::size_t>(1, want.size() / 3))
       near.emplace_back(distance, candidate);
   }

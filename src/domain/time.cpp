@@ -94,6 +94,10 @@ std::string show(const Moment& at) {
                      f.clock.minutes().count());
 }
 
+LocalTime at_offset(int minutes) {
+  return [minutes](Instant at) { return Moment{at, minutes}; };
+}
+
 Day local_day(const Moment& at) { return fields_of(at.at + minutes(at.offset_minutes)).day; }
 
 Seconds parse_duration(std::string_view text, std::string_view what) {

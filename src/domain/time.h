@@ -3,6 +3,7 @@
 #pragma once
 
 #include <chrono>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -30,6 +31,11 @@ Day parse_day(std::string_view text, std::string_view what);
 std::string show(const Moment& at);    // Sat 5 Dec 2026 15:30
 std::string show(Day day);             // Sat 5 Dec 2026
 Day local_day(const Moment& at);
+
+// How a moment is shown where somebody is: the offset in force then. Passed to what must not look up
+// zones itself.
+using LocalTime = std::function<Moment(Instant)>;
+LocalTime at_offset(int minutes);  // the same offset at all times
 
 // "90min", "3h", "2d", "1d 12h", "2w": whole units, added up. Error::request naming `what`.
 Seconds parse_duration(std::string_view text, std::string_view what);

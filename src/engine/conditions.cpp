@@ -43,8 +43,8 @@ struct Conditions::Span {
   bool operator==(const Span&) const = default;
 };
 
-Conditions::Conditions(std::vector<Stay> stays, int offset_minutes, Units units)
-    : offset_minutes_(offset_minutes), units_(units) {
+Conditions::Conditions(std::vector<Stay> stays, LocalTime local, Units units)
+    : local_(std::move(local)), units_(units) {
   if (stays.empty()) throw Error::request("A batch is in one place at a time: no place is given.");
   const auto add = [](Track& track, Instant at, double value, bool higher_is_worse) {
     auto& points = track.points;
@@ -116,7 +116,7 @@ std::string Conditions::reason(const std::string& place, const Span* temp, const
         "the label asks",
         place);
   if (!t && !h) return unknown;
-  const auto when = [&](Instant at) { return show(Moment{at, offset_minutes_}); };
+  const auto when = [&](Instant at) { return show(local_(at)); };
   const auto gap = [&](const Guess& guess) -> std::string {
     switch (guess.gap) {
       case Gap::before:

@@ -46,16 +46,18 @@ enum class Worse { colder, colder_drier, warmer };
 
 class Conditions {
  public:
-  // `stays` by time, at least one: the first counts for the time before it too. `offset_minutes`
+  // `stays` by time, at least one: the first counts for the time before it too. `local`
   // and `units` are for showing times and temperatures in reasons. Of readings of one place at one
   // moment the coldest and the dampest count.
-  Conditions(std::vector<Stay> stays, int offset_minutes = 0, Units units = Units::metric);
+  Conditions(std::vector<Stay> stays, LocalTime local = at_offset(0),
+             Units units = Units::metric);
   // Covers [from, to) without holes, in order; no stretch spans a reading or a move.
   // REQUIRES: from <= to.
   std::vector<Stretch> between(Instant from, Instant to, Worse worse = Worse::colder) const;
   // The last moment after which no reading changes anything; from there on conditions are constant.
   Instant settled() const;
   Units units() const { return units_; }
+  Moment local(Instant at) const { return local_(at); }
 
  private:
   // One of the two quantities in one place.
@@ -76,7 +78,7 @@ class Conditions {
               Worse worse) const;
 
   std::vector<Home> homes_;
-  int offset_minutes_;
+  LocalTime local_;
   Units units_;
 };
 

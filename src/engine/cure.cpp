@@ -146,8 +146,8 @@ class Ramp {
     }
   }
 
-  // Five Gauss-Legendre points (Abramowitz & Stegun 25.4.30, table 25.4): exact for a constant and
-  // a line, and for the exponential of a tame piece to about 1e-11.
+  // Five Gauss-Legendre points: exact for a constant and a line, and for the exponential of a tame
+  // piece to about 1e-11.
   double integral(double a, double b) const {
     if (steady()) return rate_at(a) * (b - a);
     constexpr double x1 = 0.538469310105683091, x2 = 0.906179845938663993;

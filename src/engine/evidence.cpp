@@ -292,6 +292,12 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
       out.because.push_back({piece.batch_entry, "No glue and no coat is logged on the piece."});
       out.missing.emplace_back("the coats, with the tins that they were made from: log them");
     }
+    for (const Step& part : piece.fitted) {
+      out.because.push_back(
+          {part.entry, fmt::format("Fitted: {}; nothing says what it holds.", part.text)});
+      out.missing.push_back(
+          fmt::format("what '{}' (entry {}) is made of: ask its supplier", part.text, part.entry));
+    }
     const bool shared = cross_contact_open(piece, topic, allergens, out);
     if (out.missing.empty() && !shared) {
       out.result = none_recorded;
@@ -355,6 +361,11 @@ Answer listed(const PieceContents& piece, const std::string& about,
   if (all || about == "wood") list_wood(piece, out);
   for (const Tin& tin : piece.tins)
     if (all || tin.stock == about) list_tin(piece, tin, allergens, out);
+  if (all)
+    for (const Step& part : piece.fitted) {
+      out.because.push_back({part.entry, fmt::format("Fitted: {}.", part.text)});
+      out.missing.push_back(fmt::format("what '{}' is made of: ask its supplier", part.text));
+    }
   const bool coated = std::any_of(piece.tins.begin(), piece.tins.end(),
                                   [](const Tin& tin) { return tin.stock == "finish"; });
   if ((all || about == "glue") && !piece.glue_logged)

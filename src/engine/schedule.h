@@ -81,6 +81,6 @@ std::vector<Date> dates(const BatchWork& work, int piece, const Conditions& cond
                         Instant now);
 
 // The arithmetic of one date in lines that a reader with a calculator can follow.
-std::vector<std::string> explain(const Date& date, Units units, int offset_minutes);
+std::vector<std::string> explain(const Date& date, Units units, const LocalTime& local);
 
 }  // namespace trencher::engine

@@ -26,7 +26,7 @@ std::string asked(const Wait& wait, Units units) {
   return out;
 }
 
-std::string part_line(const CurePart& part, Units units, int offset_minutes) {
+std::string part_line(const CurePart& part, Units units, const LocalTime& local) {
   std::string means;
   if (part.mean_temp_c) {
     means = " at " + degrees(*part.mean_temp_c, units) + (part.steady ? "" : " mean");
@@ -37,7 +37,7 @@ std::string part_line(const CurePart& part, Units units, int offset_minutes) {
   if (part.below_lowest_s > 0)
     cold = fmt::format(" ({} of it too cold to count)", hours(part.below_lowest_s));
   return fmt::format("{} to {}: {}{}{} → factor {:.4f} → {}",
-                     show(Moment{part.from, offset_minutes}), show(Moment{part.to, offset_minutes}),
+                     show(local(part.from)), show(local(part.to)),
                      hours(elapsed), means, cold, part.factor, hours(part.cure_s));
 }
 
@@ -75,17 +75,17 @@ void add_formula(std::vector<std::string>& lines, const Wait& wait, Units units)
 
 }  // namespace
 
-std::vector<std::string> explain(const Date& date, Units units, int offset_minutes) {
+std::vector<std::string> explain(const Date& date, Units units, const LocalTime& local) {
   std::vector<std::string> lines, said;
   if (const auto& wait = date.wait) {
-    lines.push_back(fmt::format("from {}: {} {}{}", show(Moment{wait->start, offset_minutes}),
+    lines.push_back(fmt::format("from {}: {} {}{}", show(local(wait->start)),
                                 wait->tin, wait->tin_name,
                                 wait->entry ? fmt::format(" (entry {})", wait->entry)
                                             : std::string(" (a coat still to come)")));
     lines.push_back(asked(*wait, units));
     double sum = 0;
     for (const CurePart& part : wait->reached.parts) {
-      lines.push_back(part_line(part, units, offset_minutes));
+      lines.push_back(part_line(part, units, local));
       if (part.guessed) {
         lines.push_back("guessed: " + part.why);
         said.push_back(part.why);
@@ -95,7 +95,7 @@ std::vector<std::string> explain(const Date& date, Units units, int offset_minut
     add_formula(lines, *wait, units);
     lines.push_back(wait->reached.at
                         ? fmt::format("sum {} reached {}", hours(sum),
-                                      show(Moment{*wait->reached.at, offset_minutes}))
+                                      show(local(*wait->reached.at)))
                         : fmt::format("sum {}, never reached as conditions stand", hours(sum)));
   }
   for (const std::string& reason : date.why)

@@ -122,11 +122,10 @@ bool PieceHistory::scuffs_before_next(int slot) const {
 std::pair<std::size_t, std::string> PieceHistory::next_step() const {
   if (!work_.batch.glue.empty() && glue_ups_.empty() && coats_.empty()) return {0, "glue-up"};
   const auto& steps = work_.batch.schedule.steps;
-  std::map<std::string, int> asked;  // so many of a kind so far, since the coat before
+  std::map<std::string, int> asked;  // so many of a kind so far, since the last coat that is on
   for (std::size_t i = 0; i < steps.size(); ++i) {
     const ScheduleStep& step = steps[i];
     if (step.step == "coat") {
-      asked.clear();
       const auto open = [&](const PlannedCoat& coat) { return !coat.done && coat.step == i; };
       if (std::none_of(plan_.begin(), plan_.end(), open)) continue;
       const bool scuff = scuffs_before_next(step.slot) && !scuffed_since_coat();

@@ -146,7 +146,7 @@ void judge_wait(BatchWork before, const Step& step, const Conditions& conditions
     const std::string& tin = date.wait->tin_name;
     const bool kept = date.at && *date.at <= step.at.at;
     const bool guessed = date.wait->reached.guessed;
-    const std::string end = date.at ? show(Moment{*date.at, step.at.offset_minutes})
+    const std::string end = date.at ? show(conditions.local(*date.at))
                                     : "a moment that does not come as conditions stand";
     // The due date is what the record gives, guessed or not: to come before it is a stop.
     report.add("coat-too-early", kept ? judged(true, guessed, Result::stop) : Result::stop,

@@ -123,7 +123,8 @@ TEST_CASE("without reading and declaration nothing is known and that is a guess"
 }
 
 TEST_CASE("reasons show the workshop's own time and units") {
-  const Conditions conditions({{t0, place("Garage", 10), {reading(t0, 18)}}}, 60, Units::us);
+  const Conditions conditions({{t0, place("Garage", 10), {reading(t0, 18)}}}, at_offset(60),
+                              Units::us);
   CHECK(conditions.between(t0, t0 + 1h)[0].why ==
         "no reading in Garage after Sat 5 Dec 2026 19:00, the declared 50 °F counts");
 }

@@ -170,6 +170,15 @@ TEST_CASE("a warm shop ends a wait exactly with the label's time and not a secon
   }
 }
 
+TEST_CASE("a wait that ends on the very second is not rounded up to the next") {
+  // 65 + i % gives 1 - i/40, so 40 - i parts of cure take 40 parts of time.
+  for (int i = 1; i < 20; ++i)
+    for (int k = 1; k < 200; ++k)
+      CHECK(when_reached(law_of(Mechanism::oxidative), t0, Seconds((40 - i) * k),
+                         in_garage({}, 20, 65 + i))
+                .at == t0 + Seconds(40 * k));
+}
+
 TEST_CASE("a wait of nothing ends where it begins") {
   const auto reached = when_reached(law_of(Mechanism::oxidative), t0, 0s, in_garage({}));
   CHECK(reached.at == t0);

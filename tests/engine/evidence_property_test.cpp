@@ -100,7 +100,7 @@ bool speaks_for(const Statement& s, const Tin& t) {
   return s.subject == t.id || (!t.product.empty() && s.subject == t.product);
 }
 
-constexpr int rounds = 20000;
+constexpr int rounds = 5000;
 
 }  // namespace
 

@@ -148,6 +148,22 @@ TEST_CASE("evidence: a paper on the product speaks for its tins and for no other
   CHECK(result(p, "milk") == unknown);
 }
 
+TEST_CASE("evidence: a fitted part of which nothing is said leaves everything not known") {
+  PieceContents p = listed();
+  Step feet;
+  feet.entry = 13;
+  feet.kind = "fit";
+  feet.text = "rubber feet";
+  p.fitted = {feet};
+  const Answer a = answer(p, "milk", table());
+  CHECK(a.result == unknown);
+  CHECK(rests_on(a, 13));
+  CHECK(says(a, "rubber feet"));
+  p.statements[0].contains = {"milk"};
+  CHECK(result(p, "milk") == yes);
+  CHECK(rests_on(answer(p, "contents", table()), 13));
+}
+
 TEST_CASE("evidence: undeclared cross-contact makes it not known") {
   PieceContents p = listed();
   p.cross_contact_declared = false;

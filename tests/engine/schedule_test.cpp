@@ -68,6 +68,20 @@ TEST_CASE("the first coat ends the preparation whether or not it was logged") {
   CHECK(progress(twice, 0).next_step == "coat");
 }
 
+TEST_CASE("an inspection after each coat is asked for once each") {
+  BatchWork work =
+      batch({oil()}, {plan("coat", 1, 1), plan("inspect"), plan("coat", 1, 1), plan("inspect")});
+  const auto next = [&] { return progress(work, 0).next_step; };
+  log(work, "coat", t0, {"F1"});
+  CHECK(next() == "inspect");
+  log(work, "inspect", t0 + 20h);
+  CHECK(next() == "coat");
+  log(work, "coat", t0 + 24h, {"F1"});
+  CHECK(next() == "inspect");
+  log(work, "inspect", t0 + 50h);
+  CHECK(next() == "sign-off");
+}
+
 TEST_CASE("a second finish follows when the first has all its coats") {
   BatchWork work = batch({oil(), wax()}, {plan("sand"), plan("coat", 1, 2), plan("scuff", 1),
                                           plan("coat", 2, 1), plan("inspect")});
@@ -253,10 +267,13 @@ TEST_CASE("a longest wait that has passed asks for a scuff until there was one")
   // Heat ends it sooner.
   const Conditions hot = in_garage(steady(100, 30, 50));
   CHECK(date_of(work, next_coat, hot, t0 + 20h).scuff_first);
-  log(work, "scuff", t0 + 25h);
-  const auto scuffed = dates(work, 0, house(), t0 + 26h);
-  CHECK_FALSE(find(scuffed, next_coat)->scuff_first);
-  CHECK_FALSE(find(scuffed, next_coat_by));
+  for (const char* kind : {"scuff", "sand"}) {
+    BatchWork abraded = work;
+    log(abraded, kind, t0 + 25h);
+    const auto scuffed = dates(abraded, 0, house(), t0 + 26h);
+    CHECK_FALSE(find(scuffed, next_coat)->scuff_first);
+    CHECK_FALSE(find(scuffed, next_coat_by));
+  }
 }
 
 TEST_CASE("usual figures and guessed conditions mark a date with their reason") {
@@ -355,6 +372,16 @@ TEST_CASE("a piece without its date leaves the batch without it") {
   const Date whole = date_of(work, food_contact, house(), t0);
   CHECK_FALSE(whole.at);
   CHECK(whole.why == std::vector<std::string>{"no coat is logged yet"});
+}
+
+TEST_CASE("one piece past its longest wait asks the batch for a scuff") {
+  BatchWork work = batch({varnish()}, {plan("coat", 1)});
+  log(work, "coat", t0, {"F3"}, {1, 2});
+  log(work, "coat", t0 + 20h, {"F3"}, {3, 4});
+  CHECK_FALSE(date_of(work, next_coat, house(), t0 + 30h, 3).scuff_first);
+  const Date whole = date_of(work, next_coat, house(), t0 + 30h);
+  CHECK(whole.at == t0 + 32h);
+  CHECK(whole.scuff_first);
 }
 
 TEST_CASE("the batch's date is a guess where any piece's is") {

@@ -1,0 +1,31 @@
+#!/bin/sh
+# Installs the Debian 12 packages that are missing: what building and running needs, and with the
+# argument `tests` what the tests need too.
+set -eu
+
+packages='
+  g++ cmake ninja-build pkg-config
+  libsqlitecpp-dev libsqlite3-dev libhpdf-dev libcli11-dev nettle-dev libsimdjson-dev
+  libtomlplusplus-dev libfmt-dev libhowardhinnant-date-dev tzdata libqrencode-dev libcsv-dev
+  libkainjow-mustache-dev libutfcpp-dev fonts-dejavu-core'
+test_packages='catch2 qpdf poppler-utils zbar-tools python3 sqlite3 faketime ccache'
+
+case ${1-} in
+  '') ;;
+  tests) packages="$packages $test_packages" ;;
+  *) echo "usage: $0 [tests]" >&2; exit 2 ;;
+esac
+
+missing=
+for package in $packages; do
+  status=$(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null || true)
+  [ "$status" = installed ] || missing="$missing $package"
+done
+[ -n "$missing" ] || exit 0
+
+as_root=
+[ "$(id -u)" -eq 0 ] || as_root=sudo
+echo "Installing:$missing"
+$as_root apt-get update -q
+# shellcheck disable=SC2086  # a list of words, and a command that may be none
+$as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $missing

@@ -1,0 +1,61 @@
+-- The state: a fold over the journal, in number order, of the effective entries. It may be thrown away
+-- and rebuilt at any time. {schema} is replaced by the schema it is made in.
+
+-- Entries that a correction or a strike has changed.
+CREATE TABLE {schema}.amended(
+  entry INTEGER NOT NULL PRIMARY KEY,
+  corrected_by INTEGER,  -- the correction whose body counts
+  struck_by INTEGER      -- the strike that takes the entry out
+) STRICT;
+
+-- What has an id of its own, and the entry that made it.
+CREATE TABLE {schema}.thing(
+  id TEXT NOT NULL PRIMARY KEY,
+  class TEXT NOT NULL,   -- workshop, worker, place, species, product, wood, glue, finish, batch
+  entry INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+
+-- Which entries speak of which id, struck ones too.
+CREATE TABLE {schema}.mention(
+  id TEXT NOT NULL,
+  entry INTEGER NOT NULL,
+  kind TEXT NOT NULL,
+  struck INTEGER NOT NULL,
+  PRIMARY KEY (id, entry)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE {schema}.piece(
+  code TEXT NOT NULL PRIMARY KEY,
+  batch TEXT NOT NULL,
+  number INTEGER NOT NULL,
+  signed_off INTEGER,    -- entry of the sign-off in force
+  given INTEGER          -- entry of the gift or sale
+) STRICT, WITHOUT ROWID;
+CREATE INDEX {schema}.piece_of_batch ON piece(batch, number);
+
+-- Batches with pieces that have not left.
+CREATE TABLE {schema}.open_batch(
+  batch TEXT NOT NULL PRIMARY KEY,
+  left_here INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+
+-- Rags of a self-heating finish that nobody has confirmed as dealt with.
+CREATE TABLE {schema}.open_rags(
+  entry INTEGER NOT NULL PRIMARY KEY,
+  batch TEXT NOT NULL
+) STRICT;
+
+-- Stretches of time that each entry of readings covers, to find those that a batch needs.
+CREATE TABLE {schema}.readings_span(
+  place TEXT NOT NULL,
+  first_s INTEGER NOT NULL,  -- seconds since 1970, UTC
+  last_s INTEGER NOT NULL,
+  entry INTEGER NOT NULL,
+  PRIMARY KEY (place, first_s, entry)
+) STRICT, WITHOUT ROWID;
+
+-- The last number given out for each kind of id ("F", "26-"), so that none is ever used again.
+CREATE TABLE {schema}.counter(
+  prefix TEXT NOT NULL PRIMARY KEY,
+  last INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;

@@ -1,0 +1,214 @@
+#include "book/book.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/random.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "book/sql.h"
+#include "book/state.h"
+#include "domain/embedded.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::book {
+namespace {
+
+std::string random_hex(std::size_t bytes) {
+  std::string raw(bytes, '\0');
+  if (::getrandom(raw.data(), raw.size(), 0) != static_cast<ssize_t>(raw.size()))
+    throw Error::book("The system gave no random numbers, which a new book or person needs.");
+  return to_hex(raw);
+}
+
+void sync_folder(const std::filesystem::path& folder) {
+  const int handle = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (handle < 0) return;
+  ::fsync(handle);
+  ::close(handle);
+}
+
+std::filesystem::path folder_of(const std::filesystem::path& path) {
+  return path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
+}
+
+[[noreturn]] void not_made(const std::filesystem::path& path, const std::error_code& why) {
+  throw Error::book(fmt::format("The book {} cannot be made: {}.", path.string(), why.message()));
+}
+
+}  // namespace
+
+Person new_person(std::string name, std::string contact) {
+  return {random_hex(16), random_hex(32), std::move(name), std::move(contact)};
+}
+
+std::string seal(const Person& person) {
+  return sha256_hex(netstring(person.salt) + netstring(person.id) + netstring(person.name) +
+                    netstring(person.contact));
+}
+
+Book::Book(std::unique_ptr<Sql> sql) : sql_(std::move(sql)) {}
+Book::Book(Book&&) noexcept = default;
+Book::~Book() = default;
+
+const std::filesystem::path& Book::path() const { return sql_->path(); }
+
+void Book::create(const std::filesystem::path& path, const std::function<void(Book&)>& first,
+                  std::string id) {
+  std::error_code why;
+  if (std::filesystem::exists(path, why))
+    throw Error::book(fmt::format("{} exists already; a new book never replaces a file.", path.string()));
+  std::filesystem::create_directories(folder_of(path), why);
+  if (why) not_made(path, why);
+  const std::filesystem::path draft = fmt::format("{}.new-{}", path.string(), random_hex(4));
+  try {
+    {
+      Book book(std::make_unique<Sql>(Sql::create(draft)));
+      book.id_ = id.empty() ? random_hex(16) : std::move(id);
+      book.sql_->script("BEGIN IMMEDIATE");
+      for (const char* part : {"schema/journal.sql", "schema/vault.sql"})
+        book.sql_->script(std::string(embedded_text(embedded_book(), part)));
+      State(*book.sql_, "main").make_tables();
+      book.sql_->run("INSERT INTO book (id, one) VALUES (?, 1)", book.id_);
+      book.sql_->script(fmt::format("PRAGMA application_id={}; PRAGMA user_version={};",
+                                    application_id, layout_version));
+      book.sql_->script("COMMIT");
+      first(book);
+    }
+    // Unlike rename, link never replaces what has appeared there meanwhile.
+    if (::link(draft.c_str(), path.c_str()) != 0)
+      not_made(path, std::error_code(errno, std::generic_category()));
+  } catch (...) {
+    ::unlink(draft.c_str());
+    throw;
+  }
+  ::unlink(draft.c_str());
+  sync_folder(folder_of(path));
+}
+
+Book Book::open(const std::filesystem::path& path) {
+  std::error_code why;
+  if (!std::filesystem::exists(path, why))
+    throw Error::book(fmt::format("There is no book at {}; 'trencher start' makes one.", path.string()));
+  if (!std::filesystem::is_regular_file(path, why))
+    throw Error::book(fmt::format("{} is not a file, so it is no book.", path.string()));
+  Book book(std::make_unique<Sql>(Sql::open(path)));
+  if (book.sql_->number("PRAGMA application_id") != application_id)
+    throw Error::book(fmt::format("{} is no book of Trencher's.", path.string()));
+  const auto version = book.sql_->number("PRAGMA user_version").value_or(0);
+  if (version != layout_version)
+    throw Error::book(fmt::format(
+        "The book {} has layout {}, and this program knows {}: {}.", path.string(), version,
+        layout_version, version > layout_version ? "a newer Trencher made it" : "it is damaged"));
+  const auto id = book.sql_->text("SELECT id FROM book");
+  if (!id) throw Error::book(fmt::format("The book {} is damaged: its id is gone.", path.string()));
+  book.id_ = *id;
+  return book;
+}
+
+std::int64_t Book::entry_count() const {
+  return sql_->number("SELECT max(number) FROM entry").value_or(0);
+}
+
+std::string Book::last_hash() const {
+  return sql_->text("SELECT hash FROM entry ORDER BY number DESC LIMIT 1")
+      .value_or(first_previous_hash(id_));
+}
+
+std::optional<Entry> Book::entry(std::int64_t number) const {
+  std::optional<Entry> out;
+  sql_->each(fmt::format("SELECT {} FROM entry WHERE number = ?", entry_columns),
+             [&](const Row& row) { out = read_entry(row); }, number);
+  return out;
+}
+
+void Book::each_entry(const std::function<void(const Entry&)>& use) const {
+  sql_->each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
+             [&](const Row& row) { use(read_entry(row)); });
+}
+
+std::optional<Person> Book::person(std::string_view id) const {
+  std::optional<Person> out;
+  sql_->each("SELECT id, salt, name, contact FROM person WHERE id = ?",
+             [&](const Row& row) { out = {row.text(0), row.text(1), row.text(2), row.text(3)}; },
+             std::string(id));
+  return out;
+}
+
+void Book::each_person(const std::function<void(const Person&)>& use) const {
+  sql_->each("SELECT id, salt, name, contact FROM person ORDER BY id", [&](const Row& row) {
+    use({row.text(0), row.text(1), row.text(2), row.text(3)});
+  });
+}
+
+std::optional<std::string> Book::file(std::string_view sha256) const {
+  return sql_->text("SELECT bytes FROM file WHERE sha256 = ?", std::string(sha256));
+}
+
+void Book::each_file(
+    const std::function<void(std::string_view sha256, std::string_view bytes)>& use) const {
+  sql_->each("SELECT sha256, bytes FROM file ORDER BY sha256",
+             [&](const Row& row) { use(row.text(0), row.text(1)); });
+}
+
+Writing::Writing(Book& book) : book_(book) { book_.sql().script("BEGIN IMMEDIATE"); }
+
+Writing::~Writing() {
+  if (!open_) return;
+  try {
+    if (book_.sql().in_transaction()) book_.sql().script("ROLLBACK");
+  } catch (const std::exception&) {
+    // The file's own journal undoes it when it is next opened.
+  }
+}
+
+std::int64_t Writing::append(std::string_view kind, const Json& body, const Stamp& stamp) {
+  Entry entry{.number = book_.entry_count() + 1,
+              .happened = stamp.happened,
+              .written_at = stamp.written_at,
+              .written_by = stamp.worker,
+              .kind = std::string(kind),
+              .kind_version = 1,
+              .body = body.canonical(),
+              .hash = {}};
+  entry.hash = entry_hash(book_.last_hash(), entry);
+  take_over(entry);
+  State(book_.sql(), "main").append(entry);
+  return entry.number;
+}
+
+void Writing::take_over(const Entry& entry) {
+  if (entry_hash(book_.last_hash(), entry) != entry.hash)
+    throw Error::book(fmt::format(
+        "Entry {} does not follow from the entry before it: it was altered or is out of order.",
+        entry.number));
+  book_.sql().run("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", entry.number,
+                  iso(entry.happened.at), entry.happened.offset_minutes, iso(entry.written_at),
+                  entry.written_by, entry.kind, entry.kind_version, entry.body, entry.hash);
+}
+
+void Writing::rebuild_state() { State(book_.sql(), "main").rebuild(); }
+
+void Writing::keep(const Person& person) {
+  book_.sql().run("INSERT INTO person VALUES (?, ?, ?, ?)", person.id, person.salt, person.name,
+                  person.contact);
+}
+
+std::string Writing::keep_file(std::string_view bytes) {
+  std::string digest = sha256_hex(bytes);
+  if (!book_.file(digest))
+    book_.sql().run("INSERT INTO file VALUES (?, ?)", digest, Blob{bytes});
+  return digest;
+}
+
+void Writing::commit() {
+  // SQLite may have undone the transaction by itself (a full disk); a commit then would lie.
+  if (!book_.sql().in_transaction())
+    throw Error::book(fmt::format("The book {} undid the writing: nothing was written.",
+                                  book_.path().string()));
+  book_.sql().script("COMMIT");
+  open_ = false;
+}
+
+}  // namespace trencher::book

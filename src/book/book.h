@@ -1,0 +1,98 @@
+// The book: one SQLite file that holds the journal, the vault and the state.
+//
+//   Book book = Book::open(path);
+//   Writing writing(book);                       // BEGIN IMMEDIATE: from here on nobody else writes
+//   ... read again and decide ...
+//   writing.append("coat", step.body(), stamp);
+//   writing.commit();                            // or leave the scope: nothing happened
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "book/entry.h"
+
+namespace trencher::book {
+
+class Sql;
+class State;
+
+inline constexpr int application_id = 0x54524E43;  // "TRNC", in the file's header
+inline constexpr int layout_version = 1;           // user_version
+
+struct Person {
+  std::string id, salt;  // random, hexadecimal
+  std::string name, contact;
+};
+Person new_person(std::string name, std::string contact);
+// SHA-256 over netstrings of salt, id, name, contact: what the journal holds of a person.
+std::string seal(const Person& person);
+
+class Book {
+ public:
+  // Makes a new book, mode 0600; `first` writes its first entries and the file appears only when all
+  // is written. Error::book where something is already there.
+  static void create(const std::filesystem::path& path,
+                     const std::function<void(Book&)>& first, std::string id = {});
+  // Error::book where the file is missing, not ours, damaged, or of a newer layout.
+  static Book open(const std::filesystem::path& path);
+  Book(Book&&) noexcept;
+  ~Book();
+
+  const std::string& id() const { return id_; }
+  const std::filesystem::path& path() const;
+
+  std::int64_t entry_count() const;
+  std::string last_hash() const;  // of the last entry, or the first previous hash
+  std::optional<Entry> entry(std::int64_t number) const;
+  void each_entry(const std::function<void(const Entry&)>& use) const;  // in order
+
+  std::optional<Person> person(std::string_view id) const;  // absent: forgotten
+  void each_person(const std::function<void(const Person&)>& use) const;
+  std::optional<std::string> file(std::string_view sha256) const;
+  void each_file(const std::function<void(std::string_view sha256, std::string_view bytes)>& use) const;
+
+  Sql& sql() const { return *sql_; }  // for book/ only
+
+ private:
+  explicit Book(std::unique_ptr<Sql> sql);
+  std::unique_ptr<Sql> sql_;
+  std::string id_;
+};
+
+// When something happened, when it is written, by whom.
+struct Stamp {
+  Moment happened;
+  Instant written_at;
+  std::int64_t worker = 0;
+};
+
+// One writing transaction. Leaving the scope without commit() undoes everything.
+class Writing {
+ public:
+  explicit Writing(Book& book);
+  ~Writing();
+  Writing(const Writing&) = delete;
+  Writing& operator=(const Writing&) = delete;
+
+  // Appends an entry, brings the state up to date, returns the entry's number.
+  std::int64_t append(std::string_view kind, const Json& body, const Stamp& stamp);
+  // Takes over an entry as it stands in an export: bytes, number and hash kept, chain checked. The
+  // state is left for rebuild_state().
+  void take_over(const Entry& entry);
+  void rebuild_state();
+  void keep(const Person& person);
+  std::string keep_file(std::string_view bytes);  // returns its SHA-256
+  void commit();
+
+ private:
+  Book& book_;
+  bool open_ = true;
+};
+
+}  // namespace trencher::book

@@ -1,0 +1,160 @@
+#include "book/kinds.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "domain/code.h"
+#include "domain/error.h"
+#include "domain/records.h"
+
+namespace trencher::book {
+namespace {
+
+constexpr std::array step_kinds{"glue-up", "fit", "sand", "raise-grain",
+                                "coat", "scuff", "inspect", "move"};
+
+constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
+
+void add_pieces(Facts& facts, const std::string& batch, const std::vector<int>& pieces) {
+  facts.mentions.push_back(batch);
+  for (std::string& code : piece_codes(batch, pieces)) facts.mentions.push_back(std::move(code));
+}
+
+void make(Facts& facts, std::string id, std::string class_name) {
+  facts.mentions.push_back(id);
+  facts.made.push_back({std::move(id), std::move(class_name)});
+}
+
+Facts facts_of_batch(const Json& body) {
+  const Batch batch = Batch::read(body);
+  if (const std::int64_t pieces = body.integer("pieces"); pieces < 1 || pieces > most_pieces)
+    throw Error::book(fmt::format("The book holds a batch of {} pieces; a batch has 1 to {}.", pieces,
+                                  most_pieces));
+  Facts facts;
+  make(facts, batch.code, "batch");
+  for (const auto* ids : {&batch.wood, &batch.glue, &batch.finish})
+    facts.mentions.insert(facts.mentions.end(), ids->begin(), ids->end());
+  facts.mentions.push_back(place_id(batch.place));
+  return facts;
+}
+
+Facts facts_of_step(std::string_view kind, const Json& body) {
+  const Step step = Step::read(kind, body);
+  Facts facts;
+  add_pieces(facts, step.batch, step.pieces);
+  for (const Drawn& part : step.drawn) facts.mentions.push_back(part.tin);
+  if (!step.place.empty()) facts.mentions.push_back(place_id(step.place));
+  return facts;
+}
+
+Facts facts_of_known(std::string_view kind, const Json& body) {
+  Facts facts;
+  if (is_step(kind)) return facts_of_step(kind, body);
+  if (kind == "workshop") {
+    Workshop::read(body);
+    make(facts, workshop_id, "workshop");
+  } else if (kind == "worker") {
+    const Worker worker = Worker::read(body);
+    make(facts, worker_id(worker.id), "worker");
+    facts.mentions.push_back(person_id(worker.person));
+  } else if (kind == "place") {
+    make(facts, place_id(Place::read(body).id), "place");
+  } else if (kind == "species") {
+    make(facts, species_id(species_from_json(body).id), "species");
+  } else if (kind == "product") {
+    make(facts, Product::read(body).id, "product");
+  } else if (kind == "wood") {
+    const WoodLot lot = WoodLot::read(body);
+    make(facts, lot.id, "wood");
+    facts.mentions.push_back(species_id(lot.species));
+  } else if (kind == "tin") {
+    const Tin tin = Tin::read(body);
+    make(facts, tin.id, tin.stock);
+    if (!tin.product.empty()) facts.mentions.push_back(tin.product);
+  } else if (kind == "statement") {
+    facts.mentions.push_back(Statement::read(body).subject);
+  } else if (kind == "batch") {
+    return facts_of_batch(body);
+  } else if (kind == "readings") {
+    facts.mentions.push_back(place_id(Readings::read(0, body).place));
+  } else if (kind == "rags-done") {
+    const RagsDone done = RagsDone::read(body);
+    facts.mentions.push_back(done.batch);
+    for (const std::int64_t coat : done.coats) facts.mentions.push_back(entry_id(coat));
+  } else if (kind == "note") {
+    body.text("text");
+    facts.mentions.push_back(body.text("about"));
+  } else if (kind == "sign-off") {
+    const SignOff sign_off = SignOff::read(body);
+    add_pieces(facts, sign_off.batch, sign_off.pieces);
+  } else if (kind == "give") {
+    const Gift gift = Gift::read(body);
+    add_pieces(facts, gift.batch, gift.pieces);
+    facts.mentions.push_back(person_id(gift.person));
+  } else if (kind == "card") {
+    const PrintedCard card = PrintedCard::read(body);
+    add_pieces(facts, card.batch, card.pieces);
+  } else {
+    facts.mentions.push_back(entry_id(body.integer("entry")));
+    body.text("why");
+  }
+  return facts;
+}
+
+}  // namespace
+
+bool is_step(std::string_view kind) {
+  return std::find(step_kinds.begin(), step_kinds.end(), kind) != step_kinds.end();
+}
+
+bool is_amendment(std::string_view kind) { return kind == "correction" || kind == "strike"; }
+
+Facts facts_of(std::string_view kind, std::int64_t version, const Json& body) {
+  static constexpr std::array others{"workshop", "worker", "place",     "species", "product",
+                                     "wood",     "tin",    "statement", "batch",   "readings",
+                                     "rags-done", "note",  "sign-off",  "give",    "card",
+                                     "correction", "strike"};
+  const bool known =
+      is_step(kind) || std::find(others.begin(), others.end(), kind) != others.end();
+  if (!known || version != 1)
+    throw Error::book(fmt::format(
+        "The book holds an entry of kind '{}', version {}, which this program does not know; a newer "
+        "Trencher wrote it.",
+        kind, version));
+  Facts facts = facts_of_known(kind, body);
+  std::sort(facts.mentions.begin(), facts.mentions.end());
+  facts.mentions.erase(std::unique(facts.mentions.begin(), facts.mentions.end()),
+                       facts.mentions.end());
+  return facts;
+}
+
+std::string worker_id(std::int64_t worker) { return fmt::format("worker:{}", worker); }
+std::string place_id(std::string_view place) { return fmt::format("place:{}", place); }
+std::string species_id(std::string_view species) { return fmt::format("species:{}", species); }
+std::string person_id(std::string_view person) { return fmt::format("person:{}", person); }
+std::string entry_id(std::int64_t number) { return fmt::format("entry:{}", number); }
+
+Counted counted(std::string_view id) {
+  std::size_t digits = 0;
+  while (digits < id.size() && id[id.size() - 1 - digits] >= '0' && id[id.size() - 1 - digits] <= '9')
+    ++digits;
+  if (digits == 0 || digits == id.size()) return {};
+  Counted out{std::string(id.substr(0, id.size() - digits)), 0};
+  std::from_chars(id.data() + out.prefix.size(), id.data() + id.size(), out.number);
+  return out;
+}
+
+std::vector<std::string> piece_codes(std::string_view batch, const std::vector<int>& pieces) {
+  std::vector<std::string> out;
+  if (pieces.empty()) return out;
+  const auto code = parse_batch_code(batch);
+  if (!code)
+    throw Error::book(fmt::format("The book holds the batch code '{}', which is none.", batch));
+  for (const int number : pieces) out.push_back(PieceCode{*code, number}.text());
+  return out;
+}
+
+}  // namespace trencher::book

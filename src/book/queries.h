@@ -1,0 +1,94 @@
+// What the book says, as values of domain/records.h. Everything read here is effective: corrected
+// bodies count, struck entries are absent, unless said otherwise.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "book/book.h"
+#include "domain/records.h"
+
+namespace trencher::book {
+
+// An entry with the body that counts.
+struct Effective {
+  Entry entry;      // as it was written
+  Json body;        // the correction's, or its own
+  Moment happened;  // likewise
+  std::optional<std::int64_t> corrected_by, struck_by;
+};
+std::optional<Effective> effective_entry(const Book& book, std::int64_t number);
+
+Workshop workshop(const Book& book);
+std::int64_t workshop_entry(const Book& book);
+std::vector<Worker> workers(const Book& book);
+std::vector<Place> places(const Book& book);
+std::optional<Place> find_place(const Book& book, std::string_view id);
+std::vector<Species> own_species(const Book& book);
+std::optional<Species> find_own_species(const Book& book, std::string_view id);
+std::optional<Product> find_product(const Book& book, std::string_view id);
+std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
+std::optional<Tin> find_tin(const Book& book, std::string_view id);
+std::optional<Batch> find_batch(const Book& book, std::string_view code);
+
+std::vector<std::string> ids_of_class(const Book& book, std::string_view class_name);  // in order made
+std::string class_of(const Book& book, std::string_view id);                           // empty: no such id
+std::vector<std::string> open_batches(const Book& book);
+
+std::vector<Step> steps_of(const Book& book, std::string_view batch);  // by when they happened
+std::vector<Statement> statements_on(const Book& book, const std::vector<std::string>& subjects);
+std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch);
+std::vector<Gift> gifts_of(const Book& book, std::string_view batch);
+std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch);
+std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch);
+// Coats whose rags are open, over all batches: entry and batch.
+std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book);
+
+struct PieceState {
+  std::string code, batch;
+  int number = 0;
+  std::optional<std::int64_t> signed_off, given;  // entries
+};
+std::optional<PieceState> find_piece(const Book& book, std::string_view code);
+std::vector<PieceState> pieces_of(const Book& book, std::string_view batch);
+
+// Readings of a place from the last before `from` to the first after `to`, by time, one a moment (of
+// two for one moment the later entry counts). The coats and steps logged there with a temperature are
+// readings too.
+std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from, Instant to);
+
+// What was drawn from a tin by effective steps, per measure: microlitres and milligrams.
+struct DrawnSum {
+  std::int64_t ul = 0, mg = 0;
+};
+DrawnSum drawn_from(const Book& book, std::string_view tin);
+
+// Every entry that speaks of `id`, in number order, struck ones and amendments among them.
+std::vector<Effective> history_of(const Book& book, std::string_view id);
+// The corrections and strikes of an entry, oldest first.
+std::vector<Entry> amendments_of(const Book& book, std::int64_t number);
+
+// The batches that are or were at a place, and have pieces that are signed off or have left.
+std::vector<std::string> batches_at(const Book& book, std::string_view place);
+// The batches that an amendment of entry `number` bears on, as the book stands before it; with
+// those that `body`, put in its place, would name.
+std::vector<std::string> batches_reached(const Book& book, std::int64_t number,
+                                         const Json* body = nullptr);
+
+// "F" gives F1, F2, ...; a number once given out is never used again, struck or not.
+std::int64_t next_number(const Book& book, std::string_view prefix);
+
+// Ids that `body`, put in place of what entry `number` says (or nothing: a strike), would make
+// vanish although other entries speak of them, with one such entry each; and ids that are gone
+// already and that the entry would speak of again. Striking a correction or a strike is judged by
+// what its entry then says.
+struct Vanishing {
+  std::string id;
+  std::int64_t needed_by = 0;
+};
+std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const Json* body);
+
+}  // namespace trencher::book

@@ -1,0 +1,118 @@
+#include "book/sql.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sqlite3.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "domain/error.h"
+
+namespace trencher::book {
+namespace {
+
+constexpr int busy_timeout_ms = 5000;
+
+}  // namespace
+
+Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
+  try {
+    database_ = std::make_unique<SQLite::Database>(path.string(), flags, busy_timeout_ms);
+    sqlite3* handle = database_->getHandle();
+    // A misspelt column in double quotes must fail, not be taken for text.
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DML, 0, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DDL, 0, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    database_->exec(
+        "PRAGMA synchronous=FULL; PRAGMA secure_delete=ON; PRAGMA temp_store=MEMORY;"
+        "PRAGMA recursive_triggers=ON; PRAGMA mmap_size=0;");
+  } catch (const SQLite::Exception& failure) {
+    fail(failure);
+  }
+}
+
+Sql Sql::open(const std::filesystem::path& path) {
+  const bool writable = ::access(path.c_str(), W_OK) == 0;
+  return {path, writable ? SQLite::OPEN_READWRITE : SQLite::OPEN_READONLY};
+}
+
+Sql Sql::create(const std::filesystem::path& path) {
+  // Made by us first, so that nobody else may read it at any moment.
+  const int file = ::open(path.c_str(), O_CREAT | O_EXCL | O_RDWR | O_CLOEXEC, 0600);
+  if (file < 0)
+    throw Error::book(fmt::format("The book {} cannot be made: {}.", path.string(),
+                                  std::error_code(errno, std::generic_category()).message()));
+  ::close(file);
+  return {path, SQLite::OPEN_READWRITE};
+}
+
+Sql Sql::in_memory() { return {":memory:", SQLite::OPEN_READWRITE}; }
+
+void Sql::script(const std::string& sql) {
+  try {
+    database_->exec(sql);
+  } catch (const SQLite::Exception& failure) {
+    fail(failure);
+  }
+}
+
+bool Sql::in_transaction() const { return sqlite3_get_autocommit(database_->getHandle()) == 0; }
+
+void Sql::fail(const SQLite::Exception& failure) const {
+  const std::string file = path_.string();
+  switch (failure.getErrorCode()) {
+    case SQLITE_FULL:
+      throw Error::book(fmt::format("The disk is full: nothing was written to the book {}.", file));
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+      throw Error::book(fmt::format(
+          "The book {} is in use by another program, which did not let go of it within {} seconds; "
+          "nothing was written.",
+          file, busy_timeout_ms / 1000));
+    case SQLITE_READONLY:
+      throw Error::book(fmt::format(
+          "The book {} cannot be written: the file or its folder is read-only.", file));
+    case SQLITE_CANTOPEN:
+      throw Error::book(fmt::format("The book {} cannot be opened or written there.", file));
+    case SQLITE_NOTADB:
+      throw Error::book(fmt::format("{} is no book of Trencher's.", file));
+    case SQLITE_CORRUPT:
+      throw Error::book(fmt::format("The book {} is damaged: {}.", file, failure.what()));
+    case SQLITE_IOERR:
+      throw Error::book(fmt::format("The disk failed while the book {} was in use: {}.", file,
+                                    failure.getErrorStr()));
+    default:
+      throw Error::book(fmt::format("The book {} refused: {}.", file, failure.what()));
+  }
+}
+
+Snapshot::Snapshot(Sql& sql) : sql_(sql), own_(!sql.in_transaction()) {
+  if (own_) sql_.script("BEGIN");
+}
+
+Snapshot::~Snapshot() {
+  try {
+    if (own_ && sql_.in_transaction()) sql_.script("ROLLBACK");
+  } catch (const std::exception&) {
+    // Nothing was written; closing the file ends it.
+  }
+}
+
+Sql::Borrowed::Borrowed(Sql& sql, const std::string& text) : sql_(sql), text_(text) {
+  if (const auto kept = sql.store_.find(text); kept != sql.store_.end() && kept->second)
+    statement_ = std::move(kept->second);
+  else
+    statement_ = std::make_unique<SQLite::Statement>(*sql.database_, text);
+}
+
+Sql::Borrowed::~Borrowed() {
+  statement_->tryReset();
+  try {
+    statement_->clearBindings();
+    sql_.store_[text_] = std::move(statement_);
+  } catch (const std::exception&) {
+    // Not kept: the next use prepares it anew.
+  }
+}
+
+}  // namespace trencher::book

@@ -1,0 +1,265 @@
+#include "book/state.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <limits>
+
+#include "domain/code.h"
+#include "domain/embedded.h"
+#include "domain/error.h"
+#include "domain/records.h"
+
+namespace trencher::book {
+namespace {
+
+// The body that counts: the correction's where there is one.
+std::pair<Json, Moment> effective(Sql& sql, const Entry& entry, const Amended& amended) {
+  // An amendment is never corrected (check_amendment); a book that says so is refused there.
+  if (!amended.corrected_by || is_amendment(entry.kind))
+    return {parse_body(entry.body), entry.happened};
+  const auto text = sql.text("SELECT body FROM main.entry WHERE number = ?", *amended.corrected_by);
+  const Json correction = parse_body(text.value());
+  Moment happened = entry.happened;
+  if (const auto at = correction.maybe_text("happened_at"))
+    happened = {instant_from_iso(*at), static_cast<int>(correction.integer("happened_offset"))};
+  return {correction.at("body"), happened};
+}
+
+// The ids through which an entry bears on batches; none for what no check rests on.
+std::vector<std::string> grounds(std::string_view kind, const Facts& facts) {
+  static constexpr std::array makers{"wood", "tin", "product", "species", "place", "batch"};
+  std::vector<std::string> out;
+  if (std::find(makers.begin(), makers.end(), kind) != makers.end())
+    for (const Made& made : facts.made) out.push_back(made.id);
+  else if (kind == "statement" || kind == "readings")
+    out = facts.mentions;
+  else if (is_step(kind))
+    for (const std::string& id : facts.mentions)
+      if (parse_batch_code(id)) out.push_back(id);
+  return out;
+}
+
+}  // namespace
+
+Entry read_entry(const Row& row) {
+  try {
+    const std::int64_t offset = row.number(2);
+    if (std::abs(offset) >= 24 * 60)
+      throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
+    return {row.number(0),
+            {instant_from_iso(row.text(1)), static_cast<int>(offset)},
+            instant_from_iso(row.text(3)),
+            row.number(4),
+            row.text(5),
+            row.number(6),
+            row.text(7),
+            row.text(8)};
+  } catch (const Error& failure) {
+    throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number(0), failure.what()));
+  }
+}
+
+std::map<std::int64_t, Amended> amendments(Sql& sql, std::int64_t also_struck) {
+  std::map<std::int64_t, Amended> out;
+  if (also_struck) out[also_struck].struck_by = std::numeric_limits<std::int64_t>::max();
+  // From the last to the first: what strikes an amendment is always a later entry.
+  sql.each(
+      "SELECT number, kind, body FROM main.entry WHERE kind IN ('correction', 'strike') "
+      "ORDER BY number DESC",
+      [&](const Row& row) {
+        const std::int64_t number = row.number(0);
+        if (const auto own = out.find(number); own != out.end() && own->second.struck_by) return;
+        Amended& target = out[parse_body(row.text(2)).integer("entry")];
+        auto& place = row.text(1) == "strike" ? target.struck_by : target.corrected_by;
+        if (!place) place = number;
+      });
+  return out;
+}
+
+Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number, const Json* body) {
+  std::string kind;
+  std::int64_t version = 0;
+  Json own;
+  const auto read = [&](std::int64_t entry) {
+    sql.each("SELECT kind, kind_version, body FROM main.entry WHERE number = ?",
+             [&](const Row& row) {
+               kind = row.text(0);
+               version = row.number(1);
+               own = parse_body(row.text(2));
+             },
+             entry);
+  };
+  std::int64_t target = number;
+  for (read(target); is_amendment(kind); read(target)) target = own.integer("entry");
+
+  Json from = Json::array();
+  const auto add = [&](const Json& says) {
+    for (const std::string& id : grounds(kind, facts_of(kind, version, says))) from.push(id);
+  };
+  add(own);
+  if (body) add(*body);
+  sql.each("SELECT amending.body FROM " + schema + ".mention AS named JOIN main.entry AS amending"
+           " ON amending.number = named.entry WHERE named.id = ? AND named.kind = 'correction'",
+           [&](const Row& row) { add(parse_body(row.text(0)).at("body")); }, entry_id(target));
+  const std::string mention = schema + ".mention", thing = schema + ".thing";
+  return {"WITH RECURSIVE touched(id) AS ("
+          "  SELECT value FROM json_each(?1)"
+          "  UNION"
+          "  SELECT other.id FROM touched JOIN " + mention + " AS used ON used.id = touched.id"
+          "    JOIN " + mention + " AS other ON other.entry = used.entry"
+          "    JOIN " + thing + " AS reached ON reached.id = other.id"
+          "    WHERE used.struck = 0"
+          "      AND ((reached.class = 'batch' AND used.kind NOT IN ('readings', 'note'))"
+          "        OR (reached.class IN ('wood', 'glue', 'finish')"
+          "            AND reached.entry = used.entry)))",
+          from.text(), target == number ? 0 : number};
+}
+
+State::State(Sql& sql, std::string schema) : sql_(sql), schema_(std::move(schema)) {}
+
+const std::vector<std::string>& State::tables() {
+  static const std::vector<std::string> names{"amended",    "thing",     "mention",      "piece",
+                                              "open_batch", "open_rags", "readings_span", "counter"};
+  return names;
+}
+
+void State::make_tables() {
+  std::string sql(embedded_text(embedded_book(), "schema/state.sql"));
+  for (const std::string mark = "{schema}"; sql.find(mark) != std::string::npos;)
+    sql.replace(sql.find(mark), mark.size(), schema_);
+  sql_.script(sql);
+}
+
+void State::append(const Entry& entry) {
+  if (is_amendment(entry.kind)) rebuild();  // it reaches back; linear, and rare
+  else fold(entry, {});
+}
+
+void State::rebuild() {
+  for (const std::string& name : tables()) sql_.run("DELETE FROM " + table(name.c_str()));
+  const auto amended = amendments(sql_);
+  sql_.each(std::string("SELECT ") + entry_columns + " FROM main.entry ORDER BY number",
+            [&](const Row& row) {
+              const Entry entry = read_entry(row);
+              const auto found = amended.find(entry.number);
+              fold(entry, found == amended.end() ? Amended{} : found->second);
+            });
+}
+
+void State::fold(const Entry& entry, const Amended& amended) {
+  const auto [body, happened] = effective(sql_, entry, amended);
+  const Facts facts = facts_of(entry.kind, entry.kind_version, body);
+  if (amended.corrected_by || amended.struck_by)
+    sql_.run("INSERT INTO " + table("amended") + " VALUES (?, ?, ?)", entry.number,
+             amended.corrected_by, amended.struck_by);
+  for (const std::string& id : facts.mentions)
+    sql_.run("INSERT INTO " + table("mention") + " VALUES (?, ?, ?, ?)", id, entry.number,
+             entry.kind, amended.struck_by ? 1 : 0);
+  count_ids(facts);
+  // What a correction did away with was given out all the same.
+  if (amended.corrected_by)
+    count_ids(facts_of(entry.kind, entry.kind_version, parse_body(entry.body)));
+  if (is_amendment(entry.kind)) check_amendment(entry, body);
+  if (!amended.struck_by) apply(entry, body, facts);
+}
+
+void State::count_ids(const Facts& facts) {
+  for (const Made& made : facts.made) {
+    const Counted id = counted(made.id);
+    if (id.number > 0)
+      sql_.run("INSERT INTO " + table("counter") +
+                   " VALUES (?, ?) ON CONFLICT (prefix) DO UPDATE SET last = max(last, excluded.last)",
+               id.prefix, id.number);
+  }
+}
+
+// An amendment names an entry before it, and a correction never another amendment: without that
+// the fold has no answer. Its body counts as giving out ids even where it is struck.
+void State::check_amendment(const Entry& entry, const Json& body) {
+  const std::int64_t target = body.integer("entry");
+  std::optional<Facts> facts;
+  sql_.each("SELECT kind, kind_version FROM main.entry WHERE number = ? AND number < ?",
+            [&](const Row& row) {
+              if (entry.kind == "strike") {
+                facts.emplace();
+              } else if (!is_amendment(row.text(0))) {
+                facts = facts_of(row.text(0), row.number(1), body.at("body"));
+              }
+            },
+            target, entry.number);
+  if (!facts)
+    throw Error::book(
+        fmt::format("Entry {} is a {} of entry {}, which is none before it that can be so amended.",
+                    entry.number, entry.kind, target));
+  count_ids(*facts);
+}
+
+void State::apply(const Entry& entry, const Json& body, const Facts& facts) {
+  for (const Made& made : facts.made)  // settings and places may be stated anew: the latest counts
+    sql_.run("INSERT INTO " + table("thing") +
+                 " VALUES (?, ?, ?) ON CONFLICT (id) DO UPDATE SET entry = excluded.entry",
+             made.id, made.class_name, entry.number);
+  if (entry.kind == "batch") {
+    apply_batch(body);
+  } else if (is_step(entry.kind)) {
+    const Step step = Step::read(entry.kind, body);
+    if (step.rags)
+      sql_.run("INSERT INTO " + table("open_rags") + " VALUES (?, ?)", entry.number, step.batch);
+  } else if (entry.kind == "rags-done") {
+    for (const std::int64_t coat : RagsDone::read(body).coats)
+      sql_.run("DELETE FROM " + table("open_rags") + " WHERE entry = ?", coat);
+  } else if (entry.kind == "readings") {
+    const Readings readings = Readings::read(entry.number, body);
+    if (readings.samples.empty()) return;
+    const auto [first, last] =
+        std::minmax_element(readings.samples.begin(), readings.samples.end(),
+                            [](const Reading& a, const Reading& b) { return a.at < b.at; });
+    sql_.run("INSERT INTO " + table("readings_span") +
+                 " (place, first_s, last_s, entry) VALUES (?, ?, ?, ?)",
+             readings.place,
+             std::int64_t{first->at.time_since_epoch().count()},
+             std::int64_t{last->at.time_since_epoch().count()}, entry.number);
+  } else if (entry.kind == "sign-off") {
+    const SignOff sign_off = SignOff::read(body);
+    for (const std::string& code : piece_codes(sign_off.batch, sign_off.pieces))
+      sql_.run("UPDATE " + table("piece") + " SET signed_off = ? WHERE code = ?", entry.number, code);
+  } else if (entry.kind == "give") {
+    apply_gift(entry, body);
+  } else if (is_amendment(entry.kind)) {
+    reopen_sign_offs(body.integer("entry"));
+  }
+}
+
+void State::apply_batch(const Json& body) {
+  const Batch batch = Batch::read(body);
+  std::vector<int> numbers;
+  for (int number = 1; number <= batch.pieces; ++number) numbers.push_back(number);
+  const std::vector<std::string> codes = piece_codes(batch.code, numbers);
+  for (std::size_t i = 0; i < codes.size(); ++i)
+    sql_.run("INSERT INTO " + table("piece") + " VALUES (?, ?, ?, NULL, NULL)", codes[i], batch.code,
+             numbers[i]);
+  sql_.run("INSERT INTO " + table("open_batch") + " VALUES (?, ?)", batch.code, batch.pieces);
+}
+
+void State::apply_gift(const Entry& entry, const Json& body) {
+  const Gift gift = Gift::read(body);
+  for (const std::string& code : piece_codes(gift.batch, gift.pieces))
+    sql_.run("UPDATE " + table("piece") + " SET given = ? WHERE code = ?", entry.number, code);
+  sql_.run("UPDATE " + table("open_batch") + " SET left_here = (SELECT count(*) FROM " +
+               table("piece") + " WHERE batch = ?1 AND given IS NULL) WHERE batch = ?1",
+           gift.batch);
+  sql_.run("DELETE FROM " + table("open_batch") + " WHERE batch = ? AND left_here = 0", gift.batch);
+}
+
+// A sign-off stands on what the record said then; what is amended under it is to be signed anew.
+void State::reopen_sign_offs(std::int64_t target) {
+  const Touched touched = touched_by(sql_, schema_, target);
+  sql_.run(touched.with + " UPDATE " + table("piece") +
+               " SET signed_off = NULL WHERE signed_off > ?2 AND batch IN (SELECT id FROM touched)",
+           touched.from, touched.since);
+}
+
+}  // namespace trencher::book

@@ -1,0 +1,185 @@
+#include "book/verify.h"
+
+#include <fmt/format.h>
+
+#include <map>
+#include <set>
+
+#include "book/kinds.h"
+#include "book/sql.h"
+#include "book/state.h"
+#include "domain/embedded.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::book {
+namespace {
+
+constexpr std::size_t most_problems = 50;  // a damaged file has as many as one likes
+
+class Check {
+ public:
+  explicit Check(Book& book) : book_(book) {}
+
+  Verdict run() {
+    const Snapshot snapshot(book_.sql());
+    step([&] { pages(); });
+    step([&] { layout(); });
+    step([&] { chain(); });
+    step([&] { vault(); });
+    step([&] { state(); });
+    return std::move(verdict_);
+  }
+
+ private:
+  // A part that cannot even be read is a problem of its own, and the rest is still looked at.
+  template <typename Part>
+  void step(Part part) {
+    try {
+      part();
+    } catch (const std::exception& failure) {
+      problem(failure.what());
+    }
+  }
+
+  void problem(std::string sentence) {
+    if (verdict_.problems.size() < most_problems) verdict_.problems.push_back(std::move(sentence));
+  }
+
+  void pages() {
+    // SQLite 3.40.1 finds NULL in any column that stands before one of the key's in a table WITHOUT
+    // ROWID, one line a row; the comparison of the state would find a true one.
+    const std::string false_alarm = "NULL value in readings_span.last_s";
+    book_.sql().each("PRAGMA main.integrity_check(2147483647)", [&](const Row& row) {
+      if (row.text(0) != "ok" && row.text(0) != false_alarm)
+        problem(fmt::format("The file is damaged: {}.", row.text(0)));
+    });
+  }
+
+  // Every table, index and trigger as the program makes them: a book without its triggers could
+  // have been altered and hashed anew.
+  void layout() {
+    const auto objects = [](Sql& sql) {
+      std::set<std::string> out;
+      sql.each("SELECT type, name, coalesce(sql, '') FROM main.sqlite_master",
+               [&](const Row& row) {
+                 // SQLite's own index of a key that is no number.
+                 if (row.text(0) != "index" || !row.text(1).starts_with("sqlite_autoindex_"))
+                   out.insert(fmt::format("{} {}: {}", row.text(0), row.text(1), row.text(2)));
+               });
+      return out;
+    };
+    Sql fresh = Sql::in_memory();
+    for (const char* part : {"schema/journal.sql", "schema/vault.sql"})
+      fresh.script(std::string(embedded_text(embedded_book(), part)));
+    State(fresh, "main").make_tables();
+    const auto want = objects(fresh), have = objects(book_.sql());
+    for (const std::string& object : want)
+      if (!have.contains(object))
+        problem(fmt::format("The book lacks or has altered the {}.", object.substr(0, object.find(':'))));
+    for (const std::string& object : have)
+      if (!want.contains(object))
+        problem(fmt::format("The book has a foreign or altered {}.", object.substr(0, object.find(':'))));
+  }
+
+  void chain() {
+    std::string previous = first_previous_hash(book_.id());
+    bool trusted = true;
+    const auto broken = [&](std::int64_t entry, std::string_view how) {
+      if (trusted)
+        problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.", entry, how));
+      trusted = false;
+    };
+    book_.sql().each(
+        fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns), [&](const Row& row) {
+          ++verdict_.entries;
+          if (row.number(0) != verdict_.entries) broken(verdict_.entries, "is missing");
+          step([&] {  // one that cannot be read does not hide those behind it
+            const Entry entry = read_entry(row);
+            if (trusted && entry_hash(previous, entry) != entry.hash)
+              broken(entry.number, "or its hash was altered");
+            body(entry);
+          });
+          previous = row.text(8);
+        });
+    verdict_.last_hash = previous;
+  }
+
+  void body(const Entry& entry) {
+    try {
+      const Json body = parse_body(entry.body);
+      if (body.canonical() != entry.body)
+        problem(fmt::format("The body of entry {} is not written as the book writes it.", entry.number));
+      facts_of(entry.kind, entry.kind_version, body);
+      names(body);
+      if (entry.kind == "correction") names(body.at("body"));
+    } catch (const std::exception& failure) {
+      problem(fmt::format("The body of entry {} cannot be read: {}", entry.number, failure.what()));
+    }
+  }
+
+  // What of the vault a body names.
+  void names(const Json& body) {
+    if (const auto file = body.maybe_text("file_sha256")) files_.insert(*file);
+    if (const auto person = body.maybe_text("person")) seals_[*person].insert(body.text("seal"));
+  }
+
+  void vault() {
+    std::set<std::string> here;
+    book_.each_person([&](const Person& person) {
+      here.insert(person.id);
+      const auto named = seals_.find(person.id);
+      if (named == seals_.end())
+        problem(fmt::format("The vault holds a person ({}) whom no entry names.", person.id));
+      else if (named->second != std::set{seal(person)})
+        problem(fmt::format("A person in the vault ({}) was altered: the seal does not fit.", person.id));
+    });
+    for (const auto& [person, sealed] : seals_)
+      if (!here.contains(person))
+        problem(fmt::format("A person that entries name ({}) is missing from the vault.", person));
+    std::set<std::string> held;
+    book_.each_file([&](std::string_view sha256, std::string_view bytes) {
+      held.emplace(sha256);
+      if (sha256_hex(bytes) != sha256)
+        problem(fmt::format("A file in the vault ({}) was altered.", sha256));
+      if (!files_.contains(std::string(sha256)))
+        problem(fmt::format("The vault holds a file ({}) that no entry names.", sha256));
+    });
+    for (const std::string& file : files_)
+      if (!held.contains(file))
+        problem(fmt::format("A file that an entry names ({}) is missing from the vault.", file));
+  }
+
+  void state() {
+    Sql& sql = book_.sql();
+    const auto drop = [&] {
+      for (const std::string& table : State::tables())
+        sql.script("DROP TABLE IF EXISTS temp." + table);
+    };
+    drop();  // a rebuild that failed has left them
+    State fresh(sql, "temp");
+    fresh.make_tables();
+    fresh.rebuild();
+    for (const std::string& table : State::tables()) {
+      const auto differ = sql.number(fmt::format(
+          "SELECT (SELECT count(*) FROM (SELECT * FROM main.{0} EXCEPT SELECT * FROM temp.{0})) + "
+          "(SELECT count(*) FROM (SELECT * FROM temp.{0} EXCEPT SELECT * FROM main.{0}))",
+          table));
+      if (differ.value_or(1) != 0)
+        problem(fmt::format("The state table '{}' does not follow from the journal ({}).", table,
+                            count_of(differ.value_or(1), "row differs", "rows differ")));
+    }
+    drop();
+  }
+
+  Book& book_;
+  Verdict verdict_;
+  std::set<std::string> files_;
+  std::map<std::string, std::set<std::string>> seals_;  // of each person: one, in an unaltered book
+};
+
+}  // namespace
+
+Verdict verify(Book& book) { return Check(book).run(); }
+
+}  // namespace trencher::book

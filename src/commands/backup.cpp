@@ -1,0 +1,18 @@
+#include "book/transfer.h"
+#include "commands/command.h"
+#include "commands/copies.h"
+
+namespace trencher::commands {
+
+int backup(Call& call) {
+  std::string file;
+  call.word("FILE", file, "to copy the book to; it must not exist");
+  call.parse();
+  call.need(file, "FILE", "File to copy the book to");
+  book::backup(call.book(), file);
+  // Told from the copy: it opens, and others may have written in the book since.
+  const book::Book copy = book::Book::open(file);
+  return report_copy(call, "Backup", file, copy.entry_count(), copy.last_hash(), mind_copy);
+}
+
+}  // namespace trencher::commands

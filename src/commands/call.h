@@ -1,0 +1,144 @@
+// One call of a command: its words, its options, and the ways to ask, refuse and report.
+//
+//   int climate(Call& call) {
+//     std::string temp, rh;
+//     call.option("--temp", "TEMPERATURE", temp, "of the air, as 20C or 68F");
+//     call.option("--rh", "PERCENT", rh, "relative humidity of the air");
+//     call.parse();
+//     call.need(temp, "--temp", "Temperature of the air");
+//     ...
+//     return call.done();
+//   }
+#pragma once
+
+#include <functional>
+#include <iosfwd>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "book/book.h"
+#include "domain/json.h"
+#include "domain/records.h"
+#include "domain/zone.h"
+#include "engine/finding.h"
+
+namespace trencher::commands {
+
+// What a command is given from outside: passed in, so that tests can set it.
+struct Surroundings {
+  Instant now;
+  std::istream& in;
+  std::ostream& out;
+  std::ostream& err;
+  bool terminal = false;                       // missing values may be asked for
+  std::size_t width = 80;                      // columns of the terminal
+  std::optional<std::string> book_variable;    // TRENCHER_BOOK
+  std::optional<std::string> data_home, home;  // XDG_DATA_HOME, HOME
+};
+
+enum class Access { none, read, write };
+
+struct HelpAsked {};  // thrown by parse() after help was printed
+
+class Call {
+ public:
+  Call(std::string name, std::string summary, Access access, std::vector<std::string> words,
+       const Surroundings& surroundings);
+  ~Call();
+
+  // The next word, which says what of several the command shall do ("wood" in `receive wood`). Asked
+  // for on a terminal; Error::request with near matches where it is none of `choices`.
+  std::string choose(const std::string& what, const std::vector<std::string>& choices);
+  // The next word if it is one of `choices`, which is then taken; else nothing.
+  std::string choose_if(const std::vector<std::string>& choices);
+
+  // Declares; the values are filled by parse() and must outlive it. Options may not be repeated, but
+  // those declared by list() may.
+  void word(const std::string& name, std::string& into, const std::string& help);
+  void words(const std::string& name, std::vector<std::string>& into, const std::string& help);
+  void option(const std::string& name, const std::string& value, std::string& into,
+              const std::string& help);
+  void list(const std::string& name, const std::string& value, std::vector<std::string>& into,
+            const std::string& help);
+  void flag(const std::string& name, bool& into, const std::string& help);
+  // Reads the words. Throws Error::request for what was not declared, HelpAsked after --help.
+  void parse();
+
+  // `into` must say something: asked for on a terminal, with the choices shown; else Error::request.
+  void need(std::string& into, const std::string& name, const std::string& question,
+            const std::vector<std::string>& choices = {});
+  void need(std::vector<std::string>& into, const std::string& name, const std::string& question,
+            const std::vector<std::string>& choices = {});
+  // Error::request with near matches where `value` is none of `known`; `what` begins the sentence:
+  // "Species".
+  static void check_known(const std::string& value, const std::string& what,
+                          const std::vector<std::string>& known);
+
+  bool json() const { return json_; }
+  Instant now() const { return surroundings_.now; }
+  std::filesystem::path book_path() const;
+  book::Book& book();             // opened on first use
+  const Workshop& settings();     // read on first use, afresh in each transaction
+  const Zone& zone();             // looked up on first use
+  Units units() { return settings().units; }
+  std::string show_time(Instant at) { return show(zone().moment(at)); }
+
+  // For commands that write: when it happened (--at, else now), who writes (--by, else the only
+  // worker), as the stamp of the entry. Error::request for a time over a minute ahead, an unknown
+  // worker, or several workers and no --by. Call before the transaction begins.
+  book::Stamp stamp();
+  // The first part of it, where there is no book yet.
+  Moment happened(const Zone& zone) const;
+  const std::string& note() const { return note_; }        // --note, checked
+  const std::string& because() const { return because_; }  // --because, checked
+  // Adds --note and --because to the body where given.
+  void annotate(Json& body) const;
+  // What must not be accepted silently: without --because (asked for on a terminal before any lock)
+  // Error::request with the stops' reasons.
+  void demand_because(const std::vector<engine::Finding>& stops);
+
+  void say(std::string_view text);                       // a paragraph, wrapped to the width
+  void say_list(std::string_view mark, std::string_view text);  // wrapped behind its mark
+  // A table with a head; the last column takes what is left of the width and wraps.
+  void table(const std::vector<std::string>& head, const std::vector<std::vector<std::string>>& rows);
+  void findings(const std::vector<engine::Finding>& found);  // those that are not fine
+
+  // Prints `result` where --json was asked. Returns status 0.
+  int done(const Json& result);
+  // Prints what a writing command did: {"entry","id","findings"} or `said` and the findings. Status 1
+  // where a finding is stop.
+  int wrote(std::int64_t entry, const std::string& id, const std::vector<engine::Finding>& found,
+            const std::string& said, Json more = Json::object());
+
+  std::ostream& out() const { return surroundings_.out; }
+  // Reads one line of answer from the terminal; nothing at its end.
+  std::optional<std::string> ask(const std::string& question);
+
+ private:
+  struct Declared;  // CLI11's part
+  struct HelpLine {
+    std::string left, help;
+  };
+  void print_help() const;
+  std::int64_t worker_of(const std::string& by);
+
+  std::string name_, summary_;
+  Access access_;
+  std::vector<std::string> words_;
+  Surroundings surroundings_;
+  std::unique_ptr<Declared> declared_;
+  std::vector<HelpLine> positionals_, options_;
+  std::string usage_;
+  std::string book_file_, at_, by_, note_, because_;
+  bool json_ = false, help_ = false;
+  std::optional<book::Book> book_;
+  std::optional<Workshop> settings_;
+  std::optional<Zone> zone_;
+};
+
+Json to_json(const std::vector<engine::Finding>& findings);
+
+}  // namespace trencher::commands

@@ -1,0 +1,86 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "book/queries.h"
+#include "commands/card_content.h"
+#include "commands/command.h"
+#include "commands/output_file.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+// The pieces asked for, by batch, in the order of their codes.
+std::map<std::string, std::vector<int>> pieces_by_batch(Call& call, const std::vector<std::string>& codes) {
+  std::map<std::string, std::vector<int>> out;
+  for (const std::string& code : codes) {
+    const Pieces pieces = need_pieces(call, code);
+    std::vector<int>& numbers = out[pieces.batch];
+    numbers.insert(numbers.end(), pieces.numbers.begin(), pieces.numbers.end());
+    std::sort(numbers.begin(), numbers.end());
+    numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
+  }
+  return out;
+}
+
+}  // namespace
+
+int card(Call& call) {
+  std::vector<std::string> codes;
+  std::string output, language = "en", sheet = "a4", size = "a6";
+  call.words("CODE", codes, "codes of pieces or batches");
+  call.option("-o", "FILE", output, "the PDF to write");
+  call.option("--language", "LANGUAGE", language, "en");
+  call.option("--paper", "a4|letter", sheet, "sheet to print on");
+  call.option("--card", "SIZE", size, "a6, a5 or quarter-letter");
+  call.parse();
+  call.need(codes, "CODE", "Which pieces or batches");
+  const paper::CardOptions options{paper::sheet_size(sheet), paper::card_size(size), language, call.now()};
+  const std::filesystem::path path = need_pdf_path(call, output);
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  std::vector<paper::CardContent> cards;
+  std::int64_t first_entry = 0;
+  std::vector<engine::Finding> found;
+  std::vector<std::string> printed;
+  for (const auto& [batch, numbers] : pieces_by_batch(call, codes)) {
+    const BatchView view = view_batch(call, batch);
+    // One entry for those that share a date.
+    std::map<std::pair<std::string, bool>, PrintedCard> entries;
+    for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
+      if (!names_piece(numbers, piece.number)) continue;
+      const PieceCard made = piece_card(call, view, piece);
+      cards.push_back(made.content);
+      printed.push_back(piece.code);
+      PrintedCard& entry = entries[{made.food_contact ? iso(*made.food_contact) : "", made.guessed}];
+      entry.batch = batch;
+      entry.pieces.push_back(piece.number);
+      entry.language = language;
+      entry.food_contact = made.food_contact;
+      entry.guessed = made.guessed;
+      if (made.guessed)
+        found.push_back({"food-contact-date", "suitability", engine::Result::not_known, piece.code,
+                         fmt::format("The card of {} is not final: its date is guessed.", piece.code), "ours"});
+      if (!piece.signed_off)
+        found.push_back({"signed-off", "suitability", engine::Result::caution, piece.code,
+                         fmt::format("Piece {} is not signed off.", piece.code), "ours"});
+    }
+    for (auto& [date, entry] : entries) {
+      Json body = entry.body();
+      call.annotate(body);
+      const std::int64_t number = writing.append("card", body, stamp);
+      if (!first_entry) first_entry = number;
+    }
+  }
+  paper::write_cards(cards, options, path);
+  writing.commit();
+  return call.wrote(first_entry, join(printed, " "), found,
+                    fmt::format("{} in {}; entry {}.", count_of(static_cast<std::int64_t>(cards.size()), "care card"),
+                                path.string(), first_entry),
+                    Json::object().set("file", path.string()));
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,49 @@
+#include "commands/choices.h"
+
+#include <algorithm>
+
+#include "commands/call.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+
+const std::vector<std::string>& markets() {
+  static const std::vector<std::string> all{"us", "us-ca", "eu", "uk", "de", "ca", "anz"};
+  return all;
+}
+
+const std::vector<std::string>& unit_systems() {
+  static const std::vector<std::string> all{"metric", "us"};
+  return all;
+}
+
+std::vector<std::string> known_values(const std::vector<std::string>& values,
+                                      const std::string& what,
+                                      const std::vector<std::string>& known) {
+  std::vector<std::string> out;
+  for (const std::string& value : values) {
+    Call::check_known(value, what, known);
+    if (std::find(out.begin(), out.end(), value) == out.end()) out.push_back(value);
+  }
+  return out;
+}
+
+std::vector<std::string> known_allergens(const std::vector<std::string>& ids) {
+  return known_values(ids, "Allergen or substance", ids_of(reference::allergens()));
+}
+
+std::string slug(std::string_view name) {
+  std::string out;
+  for (const char c : lower_ascii(name)) {
+    const bool kept = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+    if (kept)
+      out += c;
+    else if (!out.empty() && out.back() != '-')
+      out += '-';
+  }
+  while (out.ends_with('-')) out.pop_back();
+  return out;
+}
+
+}  // namespace trencher::commands

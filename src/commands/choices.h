@@ -1,0 +1,32 @@
+// Values that several commands let the user choose from, and ids made out of names.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trencher::commands {
+
+const std::vector<std::string>& markets();  // us, us-ca, eu, uk, de, ca, anz
+const std::vector<std::string>& unit_systems();
+
+// The ids of a shipped table, in its order.
+template <typename Items>
+std::vector<std::string> ids_of(const Items& items) {
+  std::vector<std::string> out;
+  for (const auto& item : items) out.push_back(item.id);
+  return out;
+}
+
+// Each of `values` must be among `known` (Error::request with near matches); repeated ones are
+// taken once, order kept.
+std::vector<std::string> known_values(const std::vector<std::string>& values,
+                                      const std::string& what,
+                                      const std::vector<std::string>& known);
+std::vector<std::string> known_allergens(const std::vector<std::string>& ids);
+
+// An id of a-z, 0-9 and single hyphens: "Drying cupboard" gives "drying-cupboard". Empty where the
+// name has none of those letters.
+std::string slug(std::string_view name);
+
+}  // namespace trencher::commands

@@ -1,0 +1,114 @@
+#include "commands/describe.h"
+
+#include <fmt/format.h>
+
+#include "book/kinds.h"
+#include "book/queries.h"
+#include "commands/shop.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+std::string conditions(const Step& step, Units units) {
+  std::string out;
+  if (step.temp) out += fmt::format(", air {}", show(*step.temp, units));
+  if (step.rh) out += fmt::format(", humidity {}", show(*step.rh));
+  if (step.surface_temp) out += fmt::format(", wood {}", show(*step.surface_temp, units));
+  return out;
+}
+
+std::string tell_step(Call& call, const std::string& kind, const Json& body) {
+  const Step step = Step::read(kind, body);
+  std::vector<std::string> tins;
+  for (const Drawn& part : step.drawn)
+    tins.push_back(part.amount ? fmt::format("{} {}{}", part.tin, show(*part.amount, call.units()),
+                                             part.estimated ? " (estimated)" : "")
+                               : part.tin);
+  std::string out = kind;
+  if (!tins.empty()) out += " from " + join_words(tins);
+  if (!step.pieces.empty()) out += ", pieces " + show_piece_numbers(step.pieces);
+  if (!step.grits.empty()) {
+    std::vector<std::string> grits;
+    for (const int grit : step.grits) grits.push_back(std::to_string(grit));
+    out += ", grit " + join(grits, ", ");
+  }
+  if (step.rounds) out += ", " + count_of(*step.rounds, "round");
+  if (!step.result.empty()) out += step.result == "sound" ? ", sound" : ", not sound";
+  if (kind == "move") out += " to " + step.place;
+  if (!step.text.empty()) out += ": " + step.text;
+  return out + conditions(step, call.units());
+}
+
+std::string tell_statement(const Statement& statement) {
+  std::string out = fmt::format("statement about {} of {}", statement.about, statement.subject);
+  const auto names = [](const std::vector<std::string>& ids) {
+    std::vector<std::string> all;
+    for (const std::string& id : ids) all.push_back(allergen_name(id));
+    return join_words(all);
+  };
+  if (!statement.contains.empty()) out += ": contains " + names(statement.contains);
+  if (!statement.declares_none.empty()) out += ": declares none of " + names(statement.declares_none);
+  if (statement.complete) out += ", list complete";
+  if (statement.dated) out += ", dated " + show(*statement.dated);
+  return out;
+}
+
+std::string tell(Call& call, const std::string& kind, const Json& body) {
+  if (book::is_step(kind)) return tell_step(call, kind, body);
+  if (kind == "batch") {
+    const Batch batch = Batch::read(body);
+    std::vector<std::string> ids = batch.wood;
+    ids.insert(ids.end(), batch.glue.begin(), batch.glue.end());
+    ids.insert(ids.end(), batch.finish.begin(), batch.finish.end());
+    return fmt::format("batch begun: {}, {}, {}, way of finishing '{}', of {}",
+                       count_of(batch.pieces, "piece"), show(batch.size, call.units()), batch.use,
+                       batch.schedule.id, join_words(ids));
+  }
+  if (kind == "wood") {
+    const WoodLot lot = WoodLot::read(body);
+    return fmt::format("received {}: {}, from {}, lot {}", lot.id, lot.common_name, lot.supplier, lot.lot);
+  }
+  if (kind == "tin") {
+    const Tin tin = Tin::read(body);
+    return fmt::format("received {}: {} ({}), from {}, lot {}", tin.id, tin.name, tin.kind, tin.supplier, tin.lot);
+  }
+  if (kind == "statement") return tell_statement(Statement::read(body));
+  if (kind == "rags-done") return "rags dealt with";
+  if (kind == "note") return "note about " + body.text("about") + ": " + body.text("text");
+  if (kind == "sign-off") {
+    const SignOff sign_off = SignOff::read(body);
+    std::string out = "signed off: pieces " + show_piece_numbers(sign_off.pieces);
+    if (!sign_off.stops.empty()) out += "; stops that stood: " + join_words(sign_off.stops);
+    return out;
+  }
+  if (kind == "give") {
+    const Gift gift = Gift::read(body);
+    return fmt::format("left as {}: pieces {}, market {}", gift.as, show_piece_numbers(gift.pieces), gift.market);
+  }
+  if (kind == "card") {
+    const PrintedCard card = PrintedCard::read(body);
+    return fmt::format("care card printed: pieces {}, first food contact {}", show_piece_numbers(card.pieces),
+                       card.food_contact ? (card.guessed ? "not before " : "") + show(*card.food_contact)
+                                         : "not known");
+  }
+  return kind;
+}
+
+}  // namespace
+
+std::string describe(Call& call, const std::string& kind, const Json& body) {
+  std::string out = tell(call, kind, body);
+  if (const auto note = body.maybe_text("note")) out += ". Note: " + *note;
+  if (const auto because = body.maybe_text("because")) out += ". Because: " + *because;
+  return out;
+}
+
+std::string worker_name(Call& call, std::int64_t worker) {
+  for (const Worker& known : book::workers(call.book()))
+    if (known.id == worker)
+      if (const auto person = call.book().person(known.person)) return person->name;
+  return fmt::format("worker {}", worker);
+}
+
+}  // namespace trencher::commands

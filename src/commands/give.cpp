@@ -1,0 +1,94 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "book/queries.h"
+#include "commands/choices.h"
+#include "commands/command.h"
+#include "commands/shop.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+const std::vector<std::string> ways{"gift", "sale", "private-gift"};
+
+// The same name and contact is the same person.
+book::Person person_of(book::Writing& writing, book::Book& book, const std::string& name,
+                       const std::string& contact) {
+  std::optional<book::Person> known;
+  book.each_person([&](const book::Person& person) {
+    if (person.name == name && person.contact == contact) known = person;
+  });
+  if (known) return *known;
+  book::Person made = book::new_person(name, contact);
+  writing.keep(made);
+  return made;
+}
+
+}  // namespace
+
+int give(Call& call) {
+  std::string code, list, to, as, market, contact;
+  bool food_business = false;
+  call.word("PIECE", code, "code of a piece, or of a batch");
+  call.option("--pieces", "LIST", list, "of a batch: only these boards, as 1-3,5");
+  call.option("--to", "NAME", to, "who gets it");
+  call.option("--as", "HOW", as, join(ways, ", ") + "; a gift by a business is no private gift");
+  call.option("--market", "M", market, "where it goes: " + join(markets(), ", "));
+  call.option("--contact", "TEXT", contact, "how to reach them, for a recall; as far as they agreed");
+  call.flag("--food-business", food_business, "it goes to a business that handles food");
+  call.parse();
+  call.need(code, "PIECE", "Which piece");
+  call.need(to, "--to", "Who gets it");
+  call.need(as, "--as", "How", ways);
+  Call::check_known(as, "Way", ways);
+  if (market.empty() && call.settings().markets.size() == 1) market = call.settings().markets.front();
+  call.need(market, "--market", "Which market", call.settings().markets);
+  Call::check_known(market, "Market", markets());
+  const std::string name = checked_text(to, "--to");
+  if (!contact.empty()) contact = checked_text(contact, "--contact");
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  const Pieces named = need_pieces(call, code);
+  const std::vector<book::PieceState> all = book::pieces_of(call.book(), named.batch);
+  Gift gift;
+  gift.batch = named.batch;
+  gift.pieces = list.empty() ? named.numbers : parse_piece_numbers(list, static_cast<int>(all.size()));
+  if (list.empty() && named.whole_batch)
+    std::erase_if(gift.pieces, [&](int n) { return all[static_cast<std::size_t>(n - 1)].given.has_value(); });
+  if (gift.pieces.empty())
+    throw Error::request(fmt::format("All pieces of {} have left already.", named.batch));
+  for (const int number : gift.pieces) {
+    const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];
+    if (piece.given)
+      throw Error::request(fmt::format("Piece {} has left already (entry {}).", piece.code, *piece.given));
+    if (!piece.signed_off)
+      throw Error::request(fmt::format(
+          "Piece {} is not signed off, or a correction has reopened its sign-off; 'trencher sign-off' "
+          "comes before it leaves.",
+          piece.code));
+    const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
+    if (sign_off->happened.at > stamp.happened.at)
+      throw Error::request(fmt::format("Piece {} was signed off on {}, after it is said to have left.",
+                                       piece.code, show(sign_off->happened)));
+  }
+  const book::Person person = person_of(writing, call.book(), name, contact);
+  gift.person = person.id;
+  gift.seal = book::seal(person);
+  gift.as = as;
+  gift.market = market;
+  gift.food_business = food_business;
+  Json body = gift.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("give", body, stamp);
+  writing.commit();
+  return call.wrote(entry, named.whole_batch ? named.batch : code, {},
+                    fmt::format("Pieces {} of {} left as {} on {}; entry {}. The name stays in the "
+                                "book's vault, not in its journal.",
+                                show_piece_numbers(gift.pieces), gift.batch, as,
+                                show(stamp.happened), entry));
+}
+
+}  // namespace trencher::commands

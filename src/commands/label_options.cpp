@@ -1,0 +1,68 @@
+#include "commands/label_options.h"
+
+#include <fmt/format.h>
+
+#include "domain/error.h"
+
+namespace trencher::commands {
+namespace {
+
+void lay(std::optional<Figure>& figure, const std::string& typed, const char* name) {
+  if (!typed.empty()) figure = Figure{parse_duration(typed, name).count(), false};
+}
+
+}  // namespace
+
+void LabelOptions::declare_finish(Call& call) {
+  call.option("--coats", "N", coats_, "coats that the label asks for");
+  call.option("--recoat-after", "WAIT", recoat_after_, "label's shortest wait between coats, as 24h");
+  call.option("--recoat-before", "WAIT", recoat_before_, "label's longest wait, after which to scuff");
+  call.option("--handle-after", "WAIT", handle_, "label's wait until pieces may be handled");
+  call.option("--pack-after", "WAIT", pack_, "label's wait until pieces may be packed");
+  call.option("--food-contact-after", "WAIT", food_contact_, "label's wait to food contact, as 30d");
+  call.option("--coverage", "AREA", coverage_, "what the label says a litre covers, as 12m2/l");
+  call.option("--highest-rh", "PERCENT", highest_, "label's highest humidity for putting it on");
+  declare_limits(call);
+}
+
+void LabelOptions::declare_glue(Call& call) {
+  call.option("--clamp", "WAIT", clamp_, "label's time in clamps, as 1h");
+  call.option("--full-cure", "WAIT", full_cure_, "label's time to full strength, as 24h");
+  declare_limits(call);
+}
+
+void LabelOptions::declare_limits(Call& call) {
+  call.option("--label-temp", "TEMPERATURE", temp_, "the temperature that the label's waits hold at");
+  call.option("--label-rh", "PERCENT", rh_, "the humidity that the label's waits hold at");
+  call.option("--lowest-temp", "TEMPERATURE", lowest_, "label's lowest temperature for using it");
+}
+
+void LabelOptions::apply(Label& label) const {
+  lay(label.recoat_min, recoat_after_, "--recoat-after");
+  lay(label.recoat_max, recoat_before_, "--recoat-before");
+  lay(label.handle, handle_, "--handle-after");
+  lay(label.pack, pack_, "--pack-after");
+  lay(label.food_contact, food_contact_, "--food-contact-after");
+  lay(label.clamp, clamp_, "--clamp");
+  lay(label.full_cure, full_cure_, "--full-cure");
+  if (!coats_.empty()) label.coats = Figure{parse_count(coats_, "--coats", 1, 50), false};
+  if (!coverage_.empty())
+    label.coverage = Figure{parse_coverage(coverage_, "--coverage").cm2_per_l, false};
+  if (!temp_.empty())
+    label.reference_temp = Figure{parse_temperature(temp_, "--label-temp").milli, false};
+  if (!rh_.empty()) label.reference_rh = Figure{parse_humidity(rh_, "--label-rh").permille, false};
+  if (!lowest_.empty())
+    label.lowest_temp = Figure{parse_temperature(lowest_, "--lowest-temp").milli, false};
+  if (!highest_.empty())
+    label.highest_rh = Figure{parse_humidity(highest_, "--highest-rh").permille, false};
+  // A usual longest wait says nothing beside a longer shortest wait that the label states.
+  if (label.recoat_min && label.recoat_max && label.recoat_max->usual &&
+      label.recoat_max->value < label.recoat_min->value)
+    label.recoat_max.reset();
+  if (label.recoat_min && label.recoat_max && label.recoat_max->value < label.recoat_min->value)
+    throw Error::request(fmt::format(
+        "The longest wait between coats ({}) is shorter than the shortest ({}).",
+        show(Seconds(label.recoat_max->value)), show(Seconds(label.recoat_min->value))));
+}
+
+}  // namespace trencher::commands

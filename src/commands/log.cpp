@@ -1,0 +1,267 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "book/kinds.h"
+#include "book/queries.h"
+#include "commands/amend.h"
+#include "commands/cautions.h"
+#include "commands/command.h"
+#include "commands/step_options.h"
+#include "commands/upcoming.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+// Stops that must not be accepted silently; what the cold or the clock did is simply recorded.
+constexpr std::array asks_because{"tin-empty", "tin-out-of-date", "tin-not-yet-received"};
+
+struct Typed {
+  std::string batch, pieces, temp, rh, surface_temp, grit, rounds, to, what;
+  std::vector<std::string> from;
+  bool sound = false, not_sound = false;
+};
+
+void declare(Call& call, const std::string& kind, Typed& typed) {
+  call.word("BATCH", typed.batch, "code of the batch, as 26-014");
+  call.option("--pieces", "LIST", typed.pieces, "only these boards, as 1-3,5; left out: all");
+  if (takes_tins(kind))
+    call.list("--from", "ID[=AMOUNT]", typed.from,
+              "tin and what was taken, as F1 or F1=40ml; left out: the batch's own");
+  if (takes_tins(kind) || kind == "fit" || kind == "move") {
+    call.option("--temp", "TEMPERATURE", typed.temp, "of the air, as 18C or 64F");
+    call.option("--rh", "PERCENT", typed.rh, "relative humidity of the air");
+  }
+  if (takes_tins(kind)) call.option("--surface-temp", "TEMPERATURE", typed.surface_temp, "of the wood");
+  if (kind == "sand" || kind == "scuff") call.option("--grit", "LIST", typed.grit, "as 80,120,180");
+  if (kind == "raise-grain") call.option("--rounds", "N", typed.rounds, "times wetted; one if left out");
+  if (kind == "move") call.option("--to", "PLACE", typed.to, "where the batch goes");
+  if (kind == "inspect") {
+    call.flag("--sound", typed.sound, "glue lines, surface and smell are as they should be");
+    call.flag("--not-sound", typed.not_sound, "something is wrong");
+  }
+  if (kind == "inspect" || kind == "fit")
+    call.option("--what", "TEXT", typed.what, kind == "fit" ? "what was fitted" : "what was seen");
+}
+
+Step read_step(const std::string& kind, const Typed& typed, const Batch& batch) {
+  Step step;
+  step.kind = kind;
+  step.batch = batch.code;
+  if (!typed.pieces.empty()) step.pieces = parse_piece_numbers(typed.pieces, batch.pieces);
+  if (static_cast<int>(step.pieces.size()) == batch.pieces) step.pieces.clear();
+  if (!typed.temp.empty()) step.temp = parse_temperature(typed.temp, "--temp");
+  if (!typed.rh.empty()) step.rh = parse_humidity(typed.rh, "--rh");
+  if (step.rh && !step.temp)
+    throw Error::request("--rh is given without --temp; humidity says little without the temperature.");
+  if (!typed.surface_temp.empty()) step.surface_temp = parse_temperature(typed.surface_temp, "--surface-temp");
+  if (!typed.grit.empty()) step.grits = parse_grits(typed.grit);
+  if (kind == "raise-grain")
+    step.rounds = typed.rounds.empty() ? 1 : static_cast<int>(parse_count(typed.rounds, "--rounds", 1, 9));
+  if (kind == "inspect") {
+    if (typed.sound == typed.not_sound)
+      throw Error::request("inspect needs either --sound or --not-sound: what did you find?");
+    step.result = typed.sound ? "sound" : "not-sound";
+  }
+  if (!typed.what.empty()) step.text = checked_text(typed.what, "--what");
+  if (kind == "fit" && step.text.empty())
+    throw Error::request("fit needs --what TEXT: what was fitted to the board?");
+  return step;
+}
+
+void fill_tins(Call& call, Step& step, const Typed& typed, const BatchView& view) {
+  if (!takes_tins(step.kind)) return;
+  step.drawn = parse_drawn(call, typed.from, stock_of_step(step.kind));
+  if (!step.drawn.empty()) return;
+  if (step.kind == "glue-up") {
+    if (view.batch().glue.size() == 1) step.drawn.push_back({view.batch().glue.front(), {}, false});
+  } else {
+    engine::BatchWork work = view.facts.work;
+    work.pieces = step.pieces;
+    const engine::Progress so_far = engine::progress(work, 0);
+    if (!so_far.next_tin.empty()) step.drawn.push_back({so_far.next_tin, {}, false});
+  }
+  if (step.drawn.empty())
+    throw Error::request(fmt::format(
+        "The record does not tell which tin this {} is from: the planned ones are on, or there are "
+        "several; name it with --from ID.",
+        step.kind));
+}
+
+bool heats_by_itself(const Step& step, const BatchView& view) {
+  const auto heats = [&](const Step& of) {
+    return std::any_of(of.drawn.begin(), of.drawn.end(), [&](const Drawn& part) {
+      const auto tin = view.facts.work.tins.find(part.tin);
+      if (tin == view.facts.work.tins.end()) return false;
+      const auto kind = view.facts.finish_kinds.find(tin->second.kind);
+      return kind != view.facts.finish_kinds.end() && kind->second.self_heating_rags;
+    });
+  };
+  if (step.kind == "coat") return heats(step);
+  if (step.kind != "scuff") return false;
+  const auto& steps = view.facts.work.steps;
+  return std::any_of(steps.begin(), steps.end(),
+                     [&](const Step& other) { return other.kind == "coat" && heats(other); });
+}
+
+std::string said(const Step& step, const BatchView& view, std::int64_t entry, Units units) {
+  std::vector<std::string> parts;
+  for (const Drawn& part : step.drawn) {
+    std::string text = fmt::format("{} {}", part.tin, view.facts.work.tins.at(part.tin).name);
+    if (part.amount)
+      text += fmt::format(", {}{}", show(*part.amount, units), part.estimated ? " (estimated)" : "");
+    parts.push_back(std::move(text));
+  }
+  return fmt::format("{}: {}{}{}, {}; entry {}.", step.batch, step.kind,
+                     step.pieces.empty() ? "" : " on pieces " + show_piece_numbers(step.pieces),
+                     parts.empty() ? "" : " from " + join_words(parts), show(step.at), entry);
+}
+
+int log_step(Call& call, const std::string& kind) {
+  Typed typed;
+  declare(call, kind, typed);
+  call.parse();
+  call.need(typed.batch, "BATCH", "Which batch", book::open_batches(call.book()));
+  if (kind == "move") call.need(typed.to, "--to", "Where to");
+  const book::Stamp stamp = call.stamp();
+  const auto decide = [&](BatchView& view) {
+    Step step = read_step(kind, typed, view.batch());
+    step.at = stamp.happened;
+    step.place = kind == "move" ? need_place(call, typed.to)
+                                : place_at(view.batch(), view.facts.work.steps, step.at.at);
+    check_order(call, view, step);
+    fill_tins(call, step, typed, view);
+    std::vector<std::string> tins;
+    for (const Drawn& part : step.drawn) tins.push_back(part.tin);
+    view = view_batch(call, view.batch().code, tins);
+    estimate_amounts(step, view);
+    step.rags = heats_by_itself(step, view);
+    return step;
+  };
+  const auto stops_of = [](const std::vector<engine::Finding>& found) {
+    std::vector<engine::Finding> out;
+    for (const engine::Finding& finding : found)
+      if (finding.result == engine::Result::stop &&
+          std::find(asks_because.begin(), asks_because.end(), finding.check) != asks_because.end())
+        out.push_back(finding);
+    return out;
+  };
+  {  // Asking comes before any lock.
+    BatchView view = view_batch(call, typed.batch);
+    const Step step = decide(view);
+    call.demand_because(stops_of(engine::step_findings(view.facts, step, view.conditions)));
+  }
+  book::Writing writing(call.book());
+  BatchView view = view_batch(call, typed.batch);
+  const Step step = decide(view);
+  const std::vector<engine::Finding> found =
+      engine::step_findings(view.facts, step, view.conditions);
+  call.demand_because(stops_of(found));
+  Json body = step.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append(kind, body, stamp);
+  writing.commit();
+  // On screen only what wants attention now; what is not known yet stands in `findings`.
+  std::vector<engine::Finding> shown = found;
+  if (!call.json())
+    std::erase_if(shown, [](const engine::Finding& f) { return f.result == engine::Result::not_known; });
+  const int status = call.wrote(entry, step.batch, shown, said(step, view, entry, call.units()));
+  if (call.json()) return status;
+  for (const Drawn& part : step.drawn) {
+    const std::string& of = view.facts.work.tins.at(part.tin).kind;
+    if (const auto kind_of = view.facts.finish_kinds.find(of); kind_of != view.facts.finish_kinds.end())
+      for (const std::string& caution : finish_cautions(kind_of->second)) call.say_list("Mind:", caution);
+    if (const auto kind_of = view.facts.glue_kinds.find(of); kind_of != view.facts.glue_kinds.end())
+      for (const std::string& caution : glue_cautions(kind_of->second)) call.say_list("Mind:", caution);
+  }
+  if (step.kind == "scuff" && step.rags) call.say_list("Mind:", rag_caution("a drying oil or varnish"));
+  if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution());
+  say_next(call, step.batch);
+  return status;
+}
+
+int log_reading(Call& call) {
+  std::string batch_code, place, temp, rh;
+  call.word("BATCH", batch_code, "the batch whose place it is; or --place");
+  call.option("--place", "NAME", place, "the place");
+  call.option("--temp", "TEMPERATURE", temp, "of the air, as 18C or 64F");
+  call.option("--rh", "PERCENT", rh, "relative humidity of the air");
+  call.parse();
+  call.need(temp, "--temp", "Temperature");
+  const book::Stamp stamp = call.stamp();
+  Readings readings;
+  if (!place.empty()) {
+    readings.place = need_place(call, place);
+  } else {
+    call.need(batch_code, "BATCH", "Which batch, or --place NAME");
+    const Batch batch = need_batch(call, batch_code);
+    readings.place = place_at(batch, book::steps_of(call.book(), batch_code), stamp.happened.at);
+  }
+  Reading reading{0, stamp.happened.at, parse_temperature(temp, "--temp"), {}};
+  if (!rh.empty()) reading.rh = parse_humidity(rh, "--rh");
+  readings.samples.push_back(reading);
+  book::Writing writing(call.book());
+  const Reach reach(call, std::string_view(readings.place));
+  Json body = readings.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("readings", body, stamp);
+  const std::vector<engine::Finding> found = reach.passed_by(call);
+  writing.commit();
+  return call.wrote(entry, readings.place, found,
+                    fmt::format("Reading in {}: {}{}, {}; entry {}.", readings.place,
+                                show(reading.temp, call.units()),
+                                reading.rh ? ", " + show(*reading.rh) : "", show(stamp.happened), entry));
+}
+
+int log_rags_done(Call& call) {
+  std::string code;
+  call.word("BATCH", code, "code of the batch");
+  call.parse();
+  call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  const RagsDone done{need_batch(call, code).code, book::open_rags(call.book(), code)};
+  if (done.coats.empty())
+    throw Error::request(fmt::format("Batch {} has no rags that wait to be dealt with.", code));
+  Json body = done.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("rags-done", body, stamp);
+  writing.commit();
+  return call.wrote(entry, code, {},
+                    fmt::format("{}: rags of {} dealt with; entry {}.", code,
+                                count_of(static_cast<std::int64_t>(done.coats.size()), "coat"), entry));
+}
+
+int log_note(Call& call) {
+  std::string id, text;
+  call.word("ID", id, "a batch, tin, lot or product");
+  call.word("TEXT", text, "the note; it stays in the journal and cannot be forgotten");
+  call.parse();
+  call.need(id, "ID", "About what");
+  call.need(text, "TEXT", "The note");
+  if (book::class_of(call.book(), id).empty()) need_batch(call, id);
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  Json body = Json::object().set("about", id).set("text", checked_text(text, "The note"));
+  call.annotate(body);
+  const std::int64_t entry = writing.append("note", body, stamp);
+  writing.commit();
+  return call.wrote(entry, id, {}, fmt::format("Note about {}; entry {}.", id, entry));
+}
+
+}  // namespace
+
+int log(Call& call) {
+  const std::string kind =
+      call.choose("WHAT", {"glue-up", "fit", "sand", "raise-grain", "coat", "scuff", "inspect", "move",
+                           "reading", "rags-done", "note"});
+  if (kind == "reading") return log_reading(call);
+  if (kind == "rags-done") return log_rags_done(call);
+  if (kind == "note") return log_note(call);
+  return log_step(call, kind);
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,144 @@
+#include "commands/program.h"
+
+#include <fmt/format.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cstdlib>
+#include <iostream>
+
+#include "commands/command.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+constexpr std::array table{
+    Command{"start", "begin a new book for a workshop", Access::write, start},
+    Command{"workshop", "show or change what the book knows of the workshop", Access::write, workshop},
+    Command{"worker", "add somebody who writes in the book, or list them", Access::write, worker},
+    Command{"place", "add a place with its conditions, or list them", Access::write, place},
+    Command{"product", "add a product with its label values, or list them", Access::write, product},
+    Command{"receive", "enter wood, glue or finish that has come in", Access::write, receive},
+    Command{"statement", "enter what a supplier's paper says", Access::write, statement},
+    Command{"batch", "make a batch of boards, or list them", Access::write, batch},
+    Command{"log", "enter a step, a reading, rags dealt with, a note", Access::write, log},
+    Command{"readings", "import a logger's file of temperature and humidity", Access::write, readings},
+    Command{"due", "what is due now and next, over all batches", Access::read, due},
+    Command{"when", "the dates of a batch and why", Access::read, when},
+    Command{"findings", "what speaks for and against a batch, with sources", Access::read, findings},
+    Command{"sign-off", "decide that pieces may leave", Access::write, sign_off},
+    Command{"give", "enter that pieces leave, to whom and how", Access::write, give},
+    Command{"card", "print care cards", Access::write, card},
+    Command{"record", "print the batch record", Access::read, record},
+    Command{"answer", "what is on a piece, and what the record rests on", Access::read, answer},
+    Command{"correct", "mend an entry; the old one stays legible", Access::write, correct},
+    Command{"strike", "take an entry out; it stays legible", Access::write, strike},
+    Command{"climate", "dew point, lowest surface temperature, moisture of wood", Access::none, climate},
+    Command{"species", "look up woods, or add one of your own", Access::write, species},
+    Command{"finishes", "look up kinds of finish", Access::none, finishes},
+    Command{"glues", "look up kinds of glue", Access::none, glues},
+    Command{"allergens", "look up allergens and other substances", Access::none, allergens},
+    Command{"schedules", "look up ways of finishing", Access::none, schedules},
+    Command{"verify", "check that the book is unaltered", Access::read, verify},
+    Command{"backup", "copy the book to another file", Access::read, backup},
+    Command{"export", "write the whole book as text", Access::read, export_book},
+    Command{"import", "make a book out of an export", Access::read, import_book},
+};
+
+std::optional<std::string> variable(const char* name) {
+  const char* value = std::getenv(name);
+  return value ? std::optional<std::string>(value) : std::nullopt;
+}
+
+std::size_t terminal_width() {
+  winsize size{};
+  if (::isatty(STDOUT_FILENO) && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40)
+    return std::min<std::size_t>(size.ws_col, 100);
+  return 80;
+}
+
+void print_commands(std::ostream& out) {
+  out << "trencher COMMAND [options]\n\nThe finishing and food-contact logbook of a workshop that "
+         "makes boards.\n\n";
+  for (const Command& command : table)
+    out << fmt::format("  {:<10} {}\n", command.name, command.summary);
+  out << "\n'trencher COMMAND --help' says more. The program keeps a record; local rules, a doctor and\n"
+         "the product's own label come first.\n";
+}
+
+int run(std::vector<std::string> words, const Surroundings& surroundings) {
+  // --book and --json may stand before the command, too.
+  std::vector<std::string> moved;
+  while (!words.empty() && (words.front() == "--json" || words.front() == "--book" ||
+                            words.front().starts_with("--book="))) {
+    const std::size_t count = words.front() == "--book" && words.size() > 1 ? 2 : 1;
+    moved.insert(moved.end(), words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
+    words.erase(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
+  }
+  if (words.empty() || words.front() == "--help" || words.front() == "-h" || words.front() == "help") {
+    print_commands(surroundings.out);
+    return words.empty() ? 2 : 0;
+  }
+  if (words.front() == "--version") {
+    surroundings.out << "trencher " TRENCHER_VERSION "\n";
+    return 0;
+  }
+  const auto found = std::find_if(table.begin(), table.end(),
+                                  [&](const Command& c) { return c.name == words.front(); });
+  if (found == table.end()) {
+    std::vector<std::string> names;
+    for (const Command& command : table) names.emplace_back(command.name);
+    throw Error::request(fmt::format("'{}' is no command; 'trencher --help' lists them.{}",
+                                     checked_text(words.front(), "The command"),
+                                     suggestion(words.front(), names)));
+  }
+  words.erase(words.begin());
+  words.insert(words.end(), moved.begin(), moved.end());
+  Call call(std::string(found->name), std::string(found->summary), found->access, std::move(words),
+            surroundings);
+  return found->run(call);
+}
+
+}  // namespace
+
+std::span<const Command> commands() { return table; }
+
+int run_program(int argc, char** argv) {
+  std::ios::sync_with_stdio(false);
+  const Surroundings surroundings{
+      .now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()),
+      .in = std::cin,
+      .out = std::cout,
+      .err = std::cerr,
+      .terminal = ::isatty(STDIN_FILENO) && ::isatty(STDOUT_FILENO),
+      .width = terminal_width(),
+      .book_variable = variable("TRENCHER_BOOK"),
+      .data_home = variable("XDG_DATA_HOME"),
+      .home = variable("HOME")};
+  int status = 0;
+  try {
+    std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
+    for (const std::string& word : words)
+      if (!is_utf8(word)) throw Error::request("A word of the command is not valid UTF-8 text.");
+    status = run(std::move(words), surroundings);
+  } catch (const HelpAsked&) {
+    status = 0;
+  } catch (const Error& failure) {
+    for (const std::string& line : wrap(std::string("trencher: ") + failure.what(), surroundings.width))
+      surroundings.err << line << '\n';
+    return failure.kind() == Error::Kind::request ? 2 : 3;
+  }
+  surroundings.out.flush();
+  if (!surroundings.out) {
+    surroundings.err << "trencher: what was printed could not be written to the output.\n";
+    return 3;
+  }
+  return status;
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,11 @@
+// The whole program behind main(): finds the command that the first word names, runs it, and turns
+// an Error into its sentence and status.
+#pragma once
+
+namespace trencher::commands {
+
+// Status: 0 done; 1 done, but a finding is stop or the verification failed; 2 the request is wrong;
+// 3 the book or the disk failed.
+int run_program(int argc, char** argv);
+
+}  // namespace trencher::commands

@@ -1,0 +1,122 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "book/queries.h"
+#include "commands/amend.h"
+#include "commands/choices.h"
+#include "commands/command.h"
+#include "commands/input_file.h"
+#include "commands/logger_file.h"
+#include "commands/unchanged.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+constexpr std::size_t most_megabytes = 64;  // a reading a minute for two years
+constexpr std::size_t most_samples = 4096;  // in one entry
+constexpr Seconds clock_slack{60};          // how far ahead of ours a logger's clock may be
+
+// By id, or by name whatever the case. The only place need not be named.
+Place need_place(Call& call, std::string wanted) {
+  const std::vector<Place> places = book::places(call.book());
+  if (wanted.empty() && places.size() == 1) return places.front();
+  std::vector<std::string> known;
+  for (const Place& place : places) known.push_back(place.id);
+  call.need(wanted, "--place", "Where the logger stood", known);
+  for (const Place& place : places)
+    if (place.id == wanted || lower_ascii(place.name) == lower_ascii(wanted)) return place;
+  Call::check_known(wanted, "Place", known);
+  return {};
+}
+
+// What the book holds for the same moment.
+struct Compared {
+  std::vector<Reading> fresh;  // to be written
+  std::int64_t known = 0;      // there with the same value
+  std::int64_t replaced = 0;   // there with another; the later entry counts
+};
+
+Compared compare(const book::Book& book, const std::string& place, std::vector<Reading> samples) {
+  std::map<Instant, Reading> there;
+  for (const Reading& old : book::readings_at(book, place, samples.front().at, samples.back().at))
+    there[old.at] = old;
+  Compared out;
+  for (Reading& sample : samples) {
+    const auto old = there.find(sample.at);
+    if (old != there.end() && old->second.temp == sample.temp && old->second.rh == sample.rh) {
+      ++out.known;
+      continue;
+    }
+    if (old != there.end()) ++out.replaced;
+    out.fresh.push_back(std::move(sample));
+  }
+  return out;
+}
+
+std::string span_text(Call& call, const std::vector<Reading>& samples) {
+  const std::string first = call.show_time(samples.front().at);
+  const std::string last = call.show_time(samples.back().at);
+  return first == last ? first : fmt::format("{} to {}", first, last);
+}
+
+}  // namespace
+
+int readings(Call& call) {
+  std::string path, place_name, unit;
+  call.word("FILE", path, "a comma file with the columns time, temperature and perhaps humidity");
+  call.option("--place", "NAME", place_name, "where the logger stood; not needed with one place");
+  call.option("--unit", "C|F", unit, "of the temperatures, where the file's header does not say");
+  call.parse();
+  call.need(path, "FILE", "The logger's file");
+  if (!unit.empty()) Call::check_known(unit, "Unit", {"C", "F"});
+  const Place place = need_place(call, place_name);
+  const InputFile file = read_input(path, most_megabytes);
+  const std::vector<Reading> samples =
+      read_logger_file(file.bytes, file.name, unit, call.zone(), call.now() + clock_slack);
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  const Compared compared = compare(call.book(), place.id, samples);
+  if (compared.fresh.empty())
+    return unchanged(
+        call, place.id,
+        fmt::format("The book holds all of {} for the place '{}' already ({}); nothing was "
+                    "written.",
+                    file.name, place.id, span_text(call, samples)));
+  const Reach reach(call, std::string_view(place.id));
+  Json entries = Json::array();
+  std::int64_t first = 0, last = 0;
+  for (std::size_t from = 0; from < compared.fresh.size(); from += most_samples) {
+    const std::size_t to = std::min(from + most_samples, compared.fresh.size());
+    Readings part{place.id,
+                  {compared.fresh.begin() + static_cast<std::ptrdiff_t>(from),
+                   compared.fresh.begin() + static_cast<std::ptrdiff_t>(to)},
+                  file.name};
+    Json body = part.body();
+    call.annotate(body);
+    last = writing.append("readings", body, stamp);
+    if (first == 0) first = last;
+    entries.push(last);
+  }
+  const std::vector<engine::Finding> found = reach.passed_by(call);
+  writing.commit();
+  const auto count = static_cast<std::int64_t>(compared.fresh.size());
+  std::string said = fmt::format(
+      "{} for the place '{}', {}; {}.", count_of(count, "reading"), place.id,
+      span_text(call, compared.fresh),
+      first == last ? fmt::format("entry {}", last) : fmt::format("entries {} to {}", first, last));
+  if (compared.known)
+    said += fmt::format(" {} there already.", count_of(compared.known, "was", "were"));
+  if (compared.replaced)
+    said += fmt::format(" {} of another value for the same moment: the new one counts.",
+                        count_of(compared.replaced, "takes the place", "take the place"));
+  Json more = Json::object();
+  more.set("entries", std::move(entries)).set("samples", count).set("known", compared.known);
+  more.set("replaced", compared.replaced);
+  return call.wrote(last, place.id, found, said, std::move(more));
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,165 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "book/queries.h"
+#include "commands/cautions.h"
+#include "commands/command.h"
+#include "commands/label_options.h"
+#include "commands/shop.h"
+#include "commands/tin_kind.h"
+#include "domain/error.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+namespace {
+
+constexpr const char* unknown_species = "unknown";
+
+// "us", "DE": ISO 3166-1 alpha-2, by its form; the list itself changes.
+std::string country(const std::string& text) {
+  std::string out = checked_text(text, "--origin");
+  for (char& c : out)
+    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
+  const bool letters = std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
+  if (out.size() != 2 || !letters)
+    throw Error::request(fmt::format(
+        "--origin '{}' is no country code; write two letters, as US, DE or GB.", text));
+  return out;
+}
+
+std::string one_of(const std::string& value, const std::string& name,
+                   const std::vector<std::string>& choices) {
+  if (!value.empty()) Call::check_known(value, name, choices);
+  return value;
+}
+
+// The usual amount left of a date: a tin that comes in out of date is worth a word at once.
+std::vector<engine::Finding> date_findings(const Tin& tin, const book::Stamp& stamp) {
+  if (!tin.best_before || *tin.best_before >= local_day(stamp.happened)) return {};
+  return {{"tin-out-of-date", "suitability", engine::Result::caution, tin.id,
+           fmt::format("{} was out of date when it came in: best before {}.", tin.name,
+                       show(*tin.best_before)),
+           "the label"}};
+}
+
+int receive_wood(Call& call) {
+  std::string species, supplier, lot, dried, moisture, origin, treated;
+  bool reclaimed = false;
+  call.option("--species", "ID", species, "wood, see 'trencher species'; 'unknown' where nobody knows");
+  call.option("--supplier", "TEXT", supplier, "whom it came from");
+  call.option("--lot", "TEXT", lot, "the supplier's lot or invoice");
+  call.option("--dried", "kiln|air", dried, "how it was dried");
+  call.option("--moisture", "PERCENT", moisture, "measured moisture, % of dry mass");
+  call.option("--origin", "CC", origin, "country where it grew, two letters");
+  call.flag("--reclaimed", reclaimed, "taken from old furniture, pallets, floors");
+  call.option("--treated", "yes|no", treated, "treated with preservative; left out: not known");
+  call.parse();
+  call.need(species, "--species", "Species");
+  call.need(supplier, "--supplier", "Whom it came from");
+  call.need(lot, "--lot", "The supplier's lot or invoice");
+  WoodLot wood;
+  wood.species = species;
+  wood.supplier = checked_text(supplier, "--supplier");
+  wood.lot = checked_text(lot, "--lot");
+  wood.dried = one_of(dried, "--dried", {"kiln", "air"});
+  if (!moisture.empty()) wood.moisture = parse_moisture(moisture, "--moisture");
+  if (!origin.empty()) wood.origin = country(origin);
+  wood.reclaimed = reclaimed;
+  if (!one_of(treated, "--treated", {"yes", "no"}).empty()) wood.treated = treated == "yes";
+  if (const auto found = find_species(call.book(), species)) {
+    wood.common_name = found->common_name;
+    wood.botanical_name = found->botanical_name;
+  } else if (species == unknown_species) {
+    wood.common_name = "species not known";
+  } else {
+    std::vector<std::string> known;
+    for (const Species& shipped : reference::species()) known.push_back(shipped.id);
+    for (const Species& own : book::own_species(call.book())) known.push_back(own.id);
+    Call::check_known(species, "Species", known);
+  }
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  wood.id = fmt::format("W{}", book::next_number(call.book(), "W"));
+  Json body = wood.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("wood", body, stamp);
+  writing.commit();
+  return call.wrote(entry, wood.id, {},
+                    fmt::format("{}: {}, from {}, lot {}; entry {}.", wood.id, wood.common_name,
+                                wood.supplier, wood.lot, entry));
+}
+
+int receive_tin(Call& call, const std::string& stock) {
+  std::string product_id, kind, name, supplier, lot, best_before, amount;
+  LabelOptions label;
+  call.option("--product", "ID", product_id, "a product of the book, in place of --kind and --name");
+  call.option("--kind", "ID", kind, fmt::format("kind, see 'trencher {}'", stock == "glue" ? "glues" : "finishes"));
+  call.option("--name", "TEXT", name, "name on the label");
+  call.option("--supplier", "TEXT", supplier, "whom it came from");
+  call.option("--lot", "TEXT", lot, "lot number on the tin");
+  call.option("--best-before", "DATE", best_before, "as 2027-05-31");
+  call.option("--amount", "AMOUNT", amount, "what is in it, as 500ml, 1l, 8floz or 400g");
+  stock == "glue" ? label.declare_glue(call) : label.declare_finish(call);
+  call.parse();
+  Tin tin;
+  tin.stock = stock;
+  TinKind of;
+  if (product_id.empty()) {
+    call.need(kind, "--kind", "Kind of " + stock);
+    of = need_tin_kind(stock, kind);
+    call.need(name, "--name", "Name on the label");
+    tin.label = of.label;
+  } else {
+    const auto product = book::find_product(call.book(), product_id);
+    if (!product) Call::check_known(product_id, "Product", book::ids_of_class(call.book(), "product"));
+    if (product->stock != stock)
+      throw Error::request(fmt::format("{} is a product of {}, not of {}.", product_id, product->stock, stock));
+    if (!kind.empty() && kind != product->kind)
+      throw Error::request(fmt::format("--kind '{}' contradicts {}, which is {}.", kind, product_id, product->kind));
+    kind = product->kind;
+    of = need_tin_kind(stock, kind);
+    if (name.empty()) name = product->name;
+    if (supplier.empty()) supplier = product->supplier;
+    tin.product = product_id;
+    tin.label = product->label;
+  }
+  call.need(supplier, "--supplier", "Whom it came from");
+  call.need(lot, "--lot", "Lot number on the tin");
+  tin.kind = kind;
+  tin.name = checked_text(name, "--name");
+  tin.supplier = checked_text(supplier, "--supplier");
+  tin.lot = checked_text(lot, "--lot");
+  if (!best_before.empty()) tin.best_before = parse_day(best_before, "--best-before");
+  if (!amount.empty()) tin.amount = parse_amount(amount, "--amount");
+  label.apply(tin.label);
+  tin.contains = of.contains;
+  tin.animal_origin = of.animal_origin;
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  const std::string prefix = stock == "glue" ? "G" : "F";
+  tin.id = fmt::format("{}{}", prefix, book::next_number(call.book(), prefix));
+  Json body = tin.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("tin", body, stamp);
+  writing.commit();
+  const int status = call.wrote(
+      entry, tin.id, date_findings(tin, stamp),
+      fmt::format("{}: {} ({}), from {}, lot {}; entry {}.", tin.id, tin.name, of.name, tin.supplier,
+                  tin.lot, entry));
+  if (!call.json()) {
+    call.say(label_first());
+    for (const std::string& caution : of.cautions) call.say_list("Mind:", caution);
+  }
+  return status;
+}
+
+}  // namespace
+
+int receive(Call& call) {
+  const std::string what = call.choose("WHAT", {"wood", "glue", "finish"});
+  return what == "wood" ? receive_wood(call) : receive_tin(call, what);
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,191 @@
+#include "paper/record.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "book/kinds.h"
+#include "book/queries.h"
+#include "commands/command.h"
+#include "commands/describe.h"
+#include "commands/output_file.h"
+#include "commands/record_chart.h"
+#include "commands/shop.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+constexpr Seconds late{86400};  // what is written more than a day after is marked so
+
+std::string tins_left(const BatchView& view, const std::string& id, Units units) {
+  const auto left = view.facts.left.find(id);
+  return left == view.facts.left.end() ? "" : show(left->second, units) + " left";
+}
+
+void lay_materials(Call& call, const BatchView& view, paper::RecordContent& record) {
+  const auto statements = [&](const std::string& id, const std::string& product) {
+    std::vector<std::string> out;
+    for (const Statement& statement : view.facts.statements)
+      if (statement.subject == id || (!product.empty() && statement.subject == product))
+        out.push_back(fmt::format("{}{}{}, entry {}", statement.about,
+                                  statement.complete ? ", list complete" : "",
+                                  statement.dated ? ", " + show(*statement.dated) : "", statement.entry));
+    return out;
+  };
+  for (const WoodLot& lot : view.facts.wood) {
+    std::vector<std::string> detail;
+    if (!lot.dried.empty()) detail.push_back(lot.dried + "-dried");
+    if (lot.moisture) detail.push_back("moisture " + show(*lot.moisture));
+    if (!lot.origin.empty()) detail.push_back("origin " + lot.origin);
+    if (lot.reclaimed) detail.push_back("reclaimed");
+    detail.push_back(!lot.treated ? "treated: not known" : *lot.treated ? "treated" : "not treated");
+    record.materials.push_back({lot.id, "wood",
+                                lot.botanical_name.empty()
+                                    ? lot.common_name
+                                    : fmt::format("{} ({})", lot.common_name, lot.botanical_name),
+                                lot.supplier, lot.lot, "", join(detail, ", "), statements(lot.id, "")});
+  }
+  for (const auto& [id, tin] : view.facts.work.tins)
+    record.materials.push_back({id, tin.stock, fmt::format("{} ({})", tin.name, tin.kind), tin.supplier,
+                                tin.lot, tin.best_before ? show(*tin.best_before) : "",
+                                tins_left(view, id, call.units()), statements(id, tin.product)});
+}
+
+void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& record) {
+  for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
+    paper::RecordPiece row{piece.code, "here", "", "", ""};
+    if (piece.signed_off) {
+      row.state = "signed off";
+      row.date = show(local_day(book::effective_entry(call.book(), *piece.signed_off)->happened));
+    }
+    if (piece.given) {
+      const auto entry = book::effective_entry(call.book(), *piece.given);
+      const Gift gift = Gift::read(entry->body);
+      row.state = gift.as;
+      row.date = show(local_day(entry->happened));
+      row.market = gift.market;
+      if (gift.food_business) row.note = "food business";
+    }
+    record.pieces.push_back(std::move(row));
+  }
+}
+
+// Entries that belong to the batch: those that name it, those about its wood and tins, and whatever
+// amends one of these.
+std::set<std::int64_t> entries_of(Call& call, const BatchView& view) {
+  std::set<std::int64_t> out;
+  for (const book::Effective& e : book::history_of(call.book(), view.batch().code)) out.insert(e.entry.number);
+  std::vector<std::string> lots = view.batch().wood;
+  for (const auto& [id, tin] : view.facts.work.tins) lots.push_back(id);
+  for (const std::string& lot : lots)
+    for (const book::Effective& e : book::history_of(call.book(), lot))
+      if (e.entry.kind == "wood" || e.entry.kind == "tin" || e.entry.kind == "statement")
+        out.insert(e.entry.number);
+  const std::set<std::int64_t> own = out;
+  std::vector<std::int64_t> rest(own.begin(), own.end());
+  while (!rest.empty()) {
+    const std::int64_t number = rest.back();
+    rest.pop_back();
+    for (const book::Entry& amendment : book::amendments_of(call.book(), number))
+      if (out.insert(amendment.number).second) rest.push_back(amendment.number);
+  }
+  return out;
+}
+
+paper::RecordEntry tell_entry(Call& call, const book::Effective& e, const std::set<std::int64_t>& apprentices) {
+  const book::Entry& entry = e.entry;
+  paper::RecordEntry row;
+  row.number = entry.number;
+  row.happened = show(entry.happened);
+  const auto before = entry.number > 1 ? call.book().entry(entry.number - 1) : std::nullopt;
+  if (entry.written_at - entry.happened.at > late) row.written = "late, " + call.show_time(entry.written_at);
+  if (before && before->written_at > entry.written_at)
+    row.written = "by a clock that ran backwards, " + call.show_time(entry.written_at);
+  row.by = worker_name(call, entry.written_by);
+  row.apprentice = apprentices.contains(entry.written_by);
+  const Json own = Json::parse(entry.body);
+  if (book::is_amendment(entry.kind)) {
+    const std::int64_t target = own.integer("entry");
+    row.what = fmt::format("{} of entry {}", entry.kind, target);
+    if (const Json* body = own.find("body"))
+      row.what += ": " + describe(call, call.book().entry(target)->kind, *body);
+    if (const auto at = own.maybe_text("happened_at"))
+      row.what += fmt::format("; it happened {}",
+                              show(Moment{instant_from_iso(*at), static_cast<int>(own.integer("happened_offset"))}));
+    row.what += ". Why: " + own.text("why");
+  } else {
+    row.what = describe(call, entry.kind, own);
+  }
+  if (e.struck_by || e.corrected_by) {
+    row.state = e.struck_by ? paper::EntryState::struck : paper::EntryState::corrected;
+    row.superseded_by = e.struck_by ? *e.struck_by : *e.corrected_by;
+    row.why = Json::parse(call.book().entry(row.superseded_by)->body).text("why");
+  }
+  return row;
+}
+
+void lay_findings(Call& call, const BatchView& view, paper::RecordContent& record) {
+  for (const engine::Finding& finding : engine::suitability(view.facts, view.conditions, call.now()))
+    record.findings.push_back({finding.check, finding.about, std::string(engine::to_string(finding.result)),
+                               finding.reason, finding.source,
+                               finding.result == engine::Result::stop ||
+                                   finding.result == engine::Result::not_known});
+}
+
+paper::RecordContent record_content(Call& call, const std::string& code) {
+  const BatchView view = view_batch(call, code);
+  const Batch& batch = view.batch();
+  paper::RecordContent record;
+  record.batch = code;
+  record.workshop = call.settings().maker;
+  record.address = call.settings().address;
+  record.contact = call.settings().contact;
+  record.made_on = call.show_time(call.now());
+  record.summary = {{"Use", batch.use},
+                    {"Boards", count_of(batch.pieces, "piece")},
+                    {"Size of one", show(batch.size, call.units())},
+                    {"Begun", show(batch.at)},
+                    {"Way of finishing", batch.schedule.name},
+                    {"Place now", place_at(batch, view.facts.work.steps, call.now())}};
+  lay_pieces(call, code, record);
+  lay_materials(call, view, record);
+  std::set<std::int64_t> apprentices;
+  for (const Worker& worker : book::workers(call.book()))
+    if (!worker.may_sign_off) apprentices.insert(worker.id);
+  for (const std::int64_t number : entries_of(call, view))
+    record.entries.push_back(tell_entry(call, *book::effective_entry(call.book(), number), apprentices));
+  const std::vector<engine::Date> dates = dates_of(view, {}, call.now());
+  for (const engine::Date& date : dates) {
+    std::string at = date.at ? call.show_time(*date.at) : "not known";
+    if (date.at && date.name == engine::food_contact)
+      at = "not before " + show(call.zone().first_day_from(*date.at));
+    record.dates.push_back({date.name, at, date.guessed, join(date.why, "; ")});
+  }
+  lay_findings(call, view, record);
+  record.chart = record_chart(call, view, dates);
+  record.book_entries = call.book().entry_count();
+  record.last_hash = call.book().last_hash();
+  return record;
+}
+
+}  // namespace
+
+int record(Call& call) {
+  std::string code, output, sheet = "a4", language = "en";
+  call.word("BATCH", code, "code of the batch");
+  call.option("-o", "FILE", output, "the PDF to write");
+  call.option("--paper", "a4|letter", sheet, "sheet to print on");
+  call.option("--language", "LANGUAGE", language, "en");
+  call.parse();
+  call.need(code, "BATCH", "Which batch");
+  const paper::RecordOptions options{paper::sheet_size(sheet), language, call.now()};
+  const std::filesystem::path path = need_pdf_path(call, output);
+  const std::string batch = need_pieces(call, code).batch;
+  paper::write_record(record_content(call, batch), options, path);
+  if (!call.json()) call.say(fmt::format("Batch record of {} in {}.", batch, path.string()));
+  return call.done(Json::object().set("batch", batch).set("file", path.string()));
+}
+
+}  // namespace trencher::commands

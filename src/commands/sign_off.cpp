@@ -1,0 +1,100 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "book/queries.h"
+#include "commands/command.h"
+#include "commands/shop.h"
+#include "domain/error.h"
+
+namespace trencher::commands {
+namespace {
+
+void demand_right_to_sign(Call& call, std::int64_t worker) {
+  for (const Worker& known : book::workers(call.book()))
+    if (known.id == worker && known.may_sign_off) return;
+  throw Error::request("This worker is not marked to sign off; --by names one who is.");
+}
+
+// What stands against letting the pieces go, besides what findings says.
+std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
+                                              const std::vector<engine::Date>& dates, Instant when) {
+  std::vector<engine::Finding> out =
+      engine::suitability(view.facts, view.conditions, when);
+  const engine::Date* food = find_date(dates, engine::food_contact);
+  const std::string about = view.batch().code;
+  if (!food || !food->at)
+    out.push_back({"food-contact-date", "suitability", engine::Result::not_known, about,
+                   "No date of first food contact can be computed.", "ours"});
+  else if (*food->at > when)
+    out.push_back({"food-contact-date", "suitability", engine::Result::caution, about,
+                   fmt::format("First food contact is not before {}{}; the card says so.",
+                               show(call.zone().first_day_from(*food->at)),
+                               food->guessed ? ", and that is guessed" : ""),
+                   "ours"});
+  return out;
+}
+
+}  // namespace
+
+int sign_off(Call& call) {
+  std::string code, list;
+  call.word("BATCH", code, "code of the batch, or of one piece");
+  call.option("--pieces", "LIST", list, "only these boards, as 1-3,5; left out: all that are here");
+  call.parse();
+  call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  const book::Stamp stamp = call.stamp();
+  demand_right_to_sign(call, stamp.worker);
+  SignOff sign_off;
+  std::vector<engine::Finding> found;
+  const auto decide = [&] {
+    const Pieces named = need_pieces(call, code);
+    const BatchView view = view_batch(call, named.batch);
+    sign_off.batch = named.batch;
+    sign_off.pieces = list.empty() ? named.numbers : parse_piece_numbers(list, view.batch().pieces);
+    std::erase_if(sign_off.pieces, [&](int number) {
+      const auto pieces = book::pieces_of(call.book(), named.batch);
+      const auto& piece = pieces[static_cast<std::size_t>(number - 1)];
+      return piece.given || piece.signed_off;
+    });
+    if (sign_off.pieces.empty())
+      throw Error::request(fmt::format("Nothing of {} is here that is not signed off already.", code));
+    for (const Step& step : view.facts.work.steps)
+      if (step.at.at > stamp.happened.at)
+        throw Error::request(fmt::format("Entry {} ({}) is of {}, after this sign-off.", step.entry,
+                                         step.kind, show(step.at)));
+    for (const int piece : sign_off.pieces) {
+      const engine::Progress so_far = engine::progress(view.facts.work, piece);
+      if (so_far.coats_done == 0 && so_far.coats_planned > 0)
+        throw Error::request(fmt::format(
+            "Piece {} of {} has no coat logged; a board is finished before it is signed off.", piece,
+            named.batch));
+    }
+    const std::vector<engine::Date> dates = dates_of(view, sign_off.pieces, call.now());
+    found = leaving_findings(call, view, dates, stamp.happened.at);
+    const engine::Date* food = find_date(dates, engine::food_contact);
+    sign_off.food_contact = food ? food->at : std::nullopt;
+    sign_off.guessed = !food || food->guessed;
+    sign_off.stops.clear();
+    std::vector<engine::Finding> stops;
+    for (const engine::Finding& finding : found)
+      if (finding.result == engine::Result::stop) {
+        sign_off.stops.push_back(finding.check);
+        stops.push_back(finding);
+      }
+    return stops;
+  };
+  call.demand_because(decide());
+  book::Writing writing(call.book());
+  call.demand_because(decide());
+  Json body = sign_off.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("sign-off", body, stamp);
+  writing.commit();
+  std::erase_if(found, [](const engine::Finding& f) { return f.result == engine::Result::fine; });
+  return call.wrote(entry, sign_off.batch, found,
+                    fmt::format("Signed off: pieces {} of {}; entry {}. What stood open:",
+                                show_piece_numbers(sign_off.pieces), sign_off.batch, entry));
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,146 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "book/queries.h"
+#include "commands/choices.h"
+#include "commands/command.h"
+#include "commands/input_file.h"
+#include "commands/shop.h"
+#include "domain/error.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+namespace {
+
+constexpr std::size_t most_megabytes = 10;  // a scanned paper of a few pages
+
+const std::vector<std::string> topics{"ingredients", "allergens", "food-contact", "safety"};
+
+bool holds(const std::vector<std::string>& ids, std::string_view wanted) {
+  return std::find(ids.begin(), ids.end(), wanted) != ids.end();
+}
+
+// The same thing both ways; a family declared absent takes its members along, and 'animal-derived'
+// whatever comes from an animal.
+void refuse_contradiction(const Statement& said) {
+  for (const std::string& id : said.contains) {
+    const Allergen& thing = *reference::find_allergen(id);
+    std::string against;
+    if (holds(said.declares_none, id))
+      against = id;
+    else if (holds(said.declares_none, thing.parent))
+      against = thing.parent;
+    else if (thing.animal && holds(said.declares_none, "animal-derived"))
+      against = "animal-derived";
+    if (against.empty()) continue;
+    throw Error::request(
+        fmt::format("--contains '{}' contradicts --declares-none '{}'; ask the supplier "
+                    "which holds, and enter it then.",
+                    id, against));
+  }
+}
+
+void refuse_saying_too_little(const Statement& said) {
+  const bool lists = said.about == "ingredients" || said.about == "allergens";
+  if (said.complete && !lists)
+    throw Error::request(fmt::format(
+        "--complete goes with --about ingredients or allergens, not with '{}'.", said.about));
+  const bool names = !said.contains.empty() || !said.ingredients.empty();
+  if (said.complete && said.about == "ingredients" && !names)
+    throw Error::request(
+        "--complete with no --ingredient or --contains would say that the product is "
+        "made of nothing; enter what the list names.");
+  if (lists && !names && said.declares_none.empty() && !said.complete && said.file_name.empty())
+    throw Error::request(
+        fmt::format("The statement about {} says nothing: give --contains, "
+                    "--declares-none, --ingredient, --complete or --file.",
+                    said.about));
+}
+
+void need_subject(const book::Book& book, const std::string& id) {
+  const std::vector<std::string> classes{"product", "finish", "glue", "wood"};
+  if (holds(classes, book::class_of(book, id))) return;
+  std::vector<std::string> known;
+  for (const std::string& class_name : classes)
+    for (std::string& of_class : book::ids_of_class(book, class_name))
+      known.push_back(std::move(of_class));
+  Call::check_known(id, "Tin, wood lot or product", known);
+}
+
+std::string names(const std::vector<std::string>& ids) {
+  std::vector<std::string> out;
+  for (const std::string& id : ids) out.push_back(allergen_name(id));
+  return join(out, "; ");
+}
+
+void say_statement(Call& call, const Statement& said) {
+  if (!said.contains.empty()) call.say_list("  Contains:", names(said.contains) + ".");
+  if (!said.declares_none.empty())
+    call.say_list("  Declares none of:", names(said.declares_none) + ".");
+  if (!said.ingredients.empty())
+    call.say_list("  Ingredients:", join(said.ingredients, "; ") + ".");
+  if (!said.file_name.empty()) call.say_list("  Kept:", said.file_name + ".");
+  if (said.about != "ingredients" && said.about != "allergens") return;
+  call.say_list("  List:",
+                said.complete
+                    ? "complete, as the paper says."
+                    : "not marked complete, so that it says of nothing else that it is absent.");
+}
+
+}  // namespace
+
+int statement(Call& call) {
+  std::string dated, file;
+  Statement said;
+  call.word("ID", said.subject, "tin, wood lot or product that the paper is about, as F1");
+  call.option("--about", "TOPIC", said.about, join(topics, ", "));
+  call.option("--market", "M", said.market,
+              "where the paper is for one market only: " + join(markets(), ", "));
+  call.list("--contains", "ID", said.contains, "named as contained, see 'trencher allergens'");
+  call.list("--declares-none", "ID", said.declares_none, "declared absent");
+  call.list("--ingredient", "TEXT", said.ingredients, "an ingredient, as the paper names it");
+  call.flag("--complete", said.complete, "the paper's list is complete");
+  call.option("--file", "PATH", file,
+              fmt::format("the paper itself, kept in the book; at most {} MB", most_megabytes));
+  call.option("--dated", "DATE", dated, "on the paper, as 2026-01-31");
+  call.parse();
+  call.need(said.subject, "ID", "Tin, wood lot or product, as F1");
+  need_subject(call.book(), said.subject);
+  call.need(said.about, "--about", "What the paper is about", topics);
+  Call::check_known(said.about, "Topic", topics);
+  if (!said.market.empty()) Call::check_known(said.market, "Market", markets());
+  said.contains = known_allergens(said.contains);
+  said.declares_none = known_allergens(said.declares_none);
+  for (std::string& text : said.ingredients) text = checked_text(text, "--ingredient");
+  if (!dated.empty()) {
+    said.dated = parse_day(dated, "--dated");
+    if (*said.dated > local_day(call.zone().moment(call.now())))
+      throw Error::request(
+          fmt::format("--dated '{}' lies ahead; a paper in hand is dated today or before.", dated));
+  }
+  InputFile paper;
+  if (!file.empty()) {
+    paper = read_input(file, most_megabytes);
+    said.file_name = paper.name;
+  }
+  refuse_contradiction(said);
+  refuse_saying_too_little(said);
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  need_subject(call.book(), said.subject);
+  if (!file.empty()) said.file_sha256 = writing.keep_file(paper.bytes);
+  Json body = said.body();
+  call.annotate(body);
+  const std::int64_t entry = writing.append("statement", body, stamp);
+  writing.commit();
+  const int status =
+      call.wrote(entry, said.subject, {},
+                 fmt::format("Statement on {} about {}{}; entry {}.", said.subject, said.about,
+                             said.dated ? ", dated " + show(*said.dated) : "", entry));
+  if (!call.json()) say_statement(call, said);
+  return status;
+}
+
+}  // namespace trencher::commands

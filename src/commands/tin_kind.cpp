@@ -1,0 +1,20 @@
+#include "commands/tin_kind.h"
+
+#include "commands/call.h"
+#include "commands/cautions.h"
+#include "commands/choices.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+TinKind need_tin_kind(const std::string& stock, const std::string& kind) {
+  if (stock == "glue") {
+    Call::check_known(kind, "Kind of glue", ids_of(reference::glues()));
+    const GlueKind& of = *reference::find_glue(kind);
+    return {of.name, usual_label(of), of.contains, of.animal_origin, glue_cautions(of)};
+  }
+  Call::check_known(kind, "Kind of finish", ids_of(reference::finishes()));
+  const FinishKind& of = *reference::find_finish(kind);
+  return {of.name, usual_label(of), of.contains, of.animal_origin, finish_cautions(of)};
+}
+
+}  // namespace trencher::commands

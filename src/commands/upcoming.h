@@ -1,0 +1,28 @@
+// What is to be done next with a batch and from when on: for `due`, and for the line after each log.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "commands/shop.h"
+
+namespace trencher::commands {
+
+struct Upcoming {
+  std::string batch;
+  std::string step;  // rags, glue-up, clamps-off, flatten, sand, raise-grain, coat, scuff, inspect,
+                     // handle, pack, food-contact, sign-off
+  std::optional<Instant> earliest, latest;  // absent: not known, no limit
+  bool guessed = false;
+  std::string detail;  // "coat 2 of 3 from F1 Tung oil"
+};
+
+// In the order in which they come.
+std::vector<Upcoming> upcoming(Call& call, const std::string& batch);
+// One line: what comes next and when.
+void say_next(Call& call, const std::string& batch);
+// "in 3 h, Sat 5 Dec 2026 18:40" or "since 2 d, …"
+std::string show_relative(Call& call, Instant at);
+
+}  // namespace trencher::commands

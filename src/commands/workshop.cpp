@@ -1,0 +1,117 @@
+#include <fmt/format.h>
+
+#include "book/queries.h"
+#include "commands/choices.h"
+#include "commands/command.h"
+#include "commands/shop.h"
+#include "commands/unchanged.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+struct Changes {
+  std::string maker, address, contact, zone, units;
+  std::vector<std::string> markets, cross_contact;
+  bool no_cross_contact = false;
+
+  bool none() const {
+    return maker.empty() && address.empty() && contact.empty() && zone.empty() && units.empty() &&
+           markets.empty() && cross_contact.empty() && !no_cross_contact;
+  }
+
+  // Checked, before anything is written.
+  void check() {
+    for (auto [text, name] :
+         {std::pair{&maker, "--maker"}, {&address, "--address"}, {&contact, "--contact"}})
+      if (!text->empty()) *text = checked_text(*text, name);
+    markets = known_values(markets, "Market", commands::markets());
+    if (!zone.empty()) Zone{zone};
+    if (!units.empty()) Call::check_known(units, "Units", unit_systems());
+    if (no_cross_contact && !cross_contact.empty())
+      throw Error::request(fmt::format(
+          "--no-cross-contact contradicts --cross-contact '{}'; give one.", cross_contact.front()));
+    cross_contact = known_allergens(cross_contact);
+  }
+
+  void apply(Workshop& to) const {
+    if (!maker.empty()) to.maker = maker;
+    if (!address.empty()) to.address = address;
+    if (!contact.empty()) to.contact = contact;
+    if (!markets.empty()) to.markets = markets;
+    if (!zone.empty()) to.zone = zone;
+    if (!units.empty()) to.units = units == "us" ? Units::us : Units::metric;
+    if (no_cross_contact || !cross_contact.empty()) {
+      to.cross_contact_declared = true;
+      to.cross_contact = cross_contact;
+    }
+  }
+};
+
+std::string cross_contact_text(const Workshop& workshop) {
+  if (!workshop.cross_contact_declared)
+    return "nothing said yet, so that answers about allergens stay 'not known'";
+  if (workshop.cross_contact.empty())
+    return "declared: shared rags, brushes and bench touch nothing that is on a list";
+  std::vector<std::string> names;
+  for (const std::string& id : workshop.cross_contact) names.push_back(allergen_name(id));
+  return "shared rags, brushes or bench also touch: " + join(names, "; ");
+}
+
+int show_workshop(Call& call) {
+  const Workshop& workshop = call.settings();
+  Json out = workshop.body();
+  out.set("cross_contact_declared", workshop.cross_contact_declared);
+  if (call.json()) return call.done(out);
+  call.table({"Workshop", workshop.maker},
+             {{"Address", workshop.address},
+              {"Contact", workshop.contact},
+              {"Markets", join(workshop.markets, ", ")},
+              {"Zone", workshop.zone},
+              {"Units", workshop.units == Units::us ? "us" : "metric"},
+              {"Cross-contact", cross_contact_text(workshop)},
+              {"Book", fmt::format("{}, {}", call.book_path().string(),
+                                   count_of(call.book().entry_count(), "entry", "entries"))}});
+  return 0;
+}
+
+}  // namespace
+
+int workshop(Call& call) {
+  Changes changes;
+  call.option("--maker", "NAME", changes.maker, "new name on cards");
+  call.option("--address", "TEXT", changes.address, "new postal address");
+  call.option("--contact", "TEXT", changes.contact, "new mail, phone or site");
+  call.list("--market", "M", changes.markets,
+            "the markets from now on, in place of the old: " + join(markets(), ", "));
+  call.option("--zone", "ZONE", changes.zone, "new time zone, as Europe/London");
+  call.option("--units", "UNITS", changes.units, "metric or us");
+  call.list("--cross-contact", "ID", changes.cross_contact,
+            "what shared rags, brushes or bench also touch, see 'trencher allergens'; replaces the "
+            "old list");
+  call.flag("--no-cross-contact", changes.no_cross_contact,
+            "rags, brushes and bench are shared with nothing that is on a list");
+  call.parse();
+  if (changes.none()) return show_workshop(call);
+  changes.check();
+  const book::Stamp stamp = call.stamp();
+  book::Writing writing(call.book());
+  const Workshop before = book::workshop(call.book());
+  Workshop after = before;
+  changes.apply(after);
+  Json body = after.body();
+  if (body == before.body())
+    return unchanged(call, "workshop", "The book says so already; nothing was written.");
+  call.annotate(body);
+  const std::int64_t entry = writing.append("workshop", body, stamp);
+  writing.commit();
+  const int status = call.wrote(
+      entry, "workshop", {}, fmt::format("The workshop's settings are changed; entry {}.", entry));
+  if (!call.json() && !(after.cross_contact == before.cross_contact &&
+                        after.cross_contact_declared == before.cross_contact_declared))
+    call.say_list("Cross-contact:", cross_contact_text(after) + ".");
+  return status;
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,21 @@
+#!/bin/sh
+# Every check: packages, build with warnings as errors, and all tests. Works from any folder.
+set -eu
+root=$(CDPATH= cd -- "$(dirname -- "$0")/.." && pwd)
+build=$root/build
+
+sh "$root/docs/install-packages.sh" tests
+
+launcher=
+if command -v ccache >/dev/null; then launcher=-DCMAKE_CXX_COMPILER_LAUNCHER=ccache; fi
+cmake -S "$root" -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=Release -DTRENCHER_STRICT=ON $launcher
+cmake --build "$build"
+
+python=/usr/bin/python3
+"$python" "$root/tests/layering.py" --self-test
+"$python" "$root/tests/layering.py"
+"$python" "$root/tests/headers.py"
+"$python" "$root/tests/run_texts.py" --self-test
+
+# The summary of ctest comes last.
+ctest --test-dir "$build" --output-on-failure --no-tests=error -j "$(nproc)"
