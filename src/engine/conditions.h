@@ -49,8 +49,7 @@ class Conditions {
   // `stays` by time, at least one: the first counts for the time before it too. `local`
   // and `units` are for showing times and temperatures in reasons. Of readings of one place at one
   // moment the coldest and the dampest count.
-  Conditions(std::vector<Stay> stays, LocalTime local = at_offset(0),
-             Units units = Units::metric);
+  Conditions(std::vector<Stay> stays, LocalTime local = at_offset(0), Units units = Units::metric);
   // Covers [from, to) without holes, in order; no stretch spans a reading or a move.
   // REQUIRES: from <= to.
   std::vector<Stretch> between(Instant from, Instant to, Worse worse = Worse::colder) const;

@@ -107,8 +107,11 @@ class Ramp {
     std::size_t count = 0;
     const auto cut = [&](const std::optional<double>& from, const std::optional<double>& to,
                          double kink) {
-      if (from && to && (*from < kink) != (*to < kink) && *from != *to)
-        cuts[count++] = std::clamp(length_ * (kink - *from) / (*to - *from), 0.0, length_);
+      if (!from || !to || (*from < kink) == (*to < kink) || *from == *to) return;
+      const double at = std::clamp(length_ * (kink - *from) / (*to - *from), 0.0, length_);
+      std::size_t place = count++;  // kept in order
+      for (; place > 0 && cuts[place - 1] > at; --place) cuts[place] = cuts[place - 1];
+      cuts[place] = at;
     };
     const auto cut_temp = [&](double kink) { cut(stretch_.temp_from_c, stretch_.temp_to_c, kink); };
     const auto cut_rh = [&](double kink) { cut(stretch_.rh_from_pct, stretch_.rh_to_pct, kink); };
@@ -131,7 +134,6 @@ class Ramp {
           break;
       }
     }
-    std::sort(cuts.begin(), cuts.begin() + count);
     cuts[count++] = length_;
     double a = 0;
     for (std::size_t i = 0; i < count; ++i) {

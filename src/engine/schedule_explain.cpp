@@ -36,9 +36,9 @@ std::string part_line(const CurePart& part, Units units, const LocalTime& local)
   std::string cold;
   if (part.below_lowest_s > 0)
     cold = fmt::format(" ({} of it too cold to count)", hours(part.below_lowest_s));
-  return fmt::format("{} to {}: {}{}{} → factor {:.4f} → {}",
-                     show(local(part.from)), show(local(part.to)),
-                     hours(elapsed), means, cold, part.factor, hours(part.cure_s));
+  return fmt::format("{} to {}: {}{}{} → factor {:.4f} → {}", show(local(part.from)),
+                     show(local(part.to)), hours(elapsed), means, cold, part.factor,
+                     hours(part.cure_s));
 }
 
 // The law with the numbers of the first part whose temperature is known, for a calculator.
@@ -78,8 +78,8 @@ void add_formula(std::vector<std::string>& lines, const Wait& wait, Units units)
 std::vector<std::string> explain(const Date& date, Units units, const LocalTime& local) {
   std::vector<std::string> lines, said;
   if (const auto& wait = date.wait) {
-    lines.push_back(fmt::format("from {}: {} {}{}", show(local(wait->start)),
-                                wait->tin, wait->tin_name,
+    lines.push_back(fmt::format("from {}: {} {}{}", show(local(wait->start)), wait->tin,
+                                wait->tin_name,
                                 wait->entry ? fmt::format(" (entry {})", wait->entry)
                                             : std::string(" (a coat still to come)")));
     lines.push_back(asked(*wait, units));
@@ -93,10 +93,10 @@ std::vector<std::string> explain(const Date& date, Units units, const LocalTime&
       sum += part.cure_s;
     }
     add_formula(lines, *wait, units);
-    lines.push_back(wait->reached.at
-                        ? fmt::format("sum {} reached {}", hours(sum),
-                                      show(local(*wait->reached.at)))
-                        : fmt::format("sum {}, never reached as conditions stand", hours(sum)));
+    lines.push_back(
+        wait->reached.at
+            ? fmt::format("sum {} reached {}", hours(sum), show(local(*wait->reached.at)))
+            : fmt::format("sum {}, never reached as conditions stand", hours(sum)));
   }
   for (const std::string& reason : date.why)
     if (std::find(said.begin(), said.end(), reason) == said.end())

@@ -150,7 +150,7 @@ void judge_wait(BatchWork before, const Step& step, const Conditions& conditions
                                     : "a moment that does not come as conditions stand";
     // The due date is what the record gives, guessed or not: to come before it is a stop.
     report.add("coat-too-early", kept ? judged(true, guessed, Result::stop) : Result::stop,
-               fmt::format("{} comes {} the wait of {} is over, {}{}.", show(step.at),
+               fmt::format("The coat of {} comes {} the wait of {} is over, {}{}.", show(step.at),
                            kept ? "after" : "before", tin, end,
                            date.guessed ? because(join(date.why, "; ")) : ""),
                source);

@@ -40,7 +40,8 @@ TEST_CASE("the explanation of changing conditions names their mean and the cold 
   log(work, "coat", t0, {"F1"});
   const auto readings = hourly(
       90, [](int i) { return i % 2 ? 5 : 25; }, [](int) { return 50; });
-  const auto lines = explain(date_of(work, handle, in_garage(readings), t0), Units::metric, at_offset(0));
+  const auto lines =
+      explain(date_of(work, handle, in_garage(readings), t0), Units::metric, at_offset(0));
   REQUIRE(lines.size() == 7);
   CHECK(lines[2].find(" mean, 50 % (") != std::string::npos);
   CHECK(lines[2].find(" of it too cold to count) → factor 0.") != std::string::npos);
@@ -68,8 +69,8 @@ TEST_CASE("explanations say what is usual and what is absent and what has no bea
 TEST_CASE("a longest wait is explained by the rate that heat raises") {
   BatchWork work = batch({varnish()}, {plan("coat", 1)});
   log(work, "coat", t0, {"F3"});
-  const auto lines =
-      explain(date_of(work, next_coat_by, in_garage(steady(90, 30, 90)), t0), Units::metric, at_offset(0));
+  const auto lines = explain(date_of(work, next_coat_by, in_garage(steady(90, 30, 90)), t0),
+                             Units::metric, at_offset(0));
   REQUIRE(lines.size() == 5);
   CHECK(lines[1] == "label: 24 h at 20 °C");
   CHECK(lines[2] ==

@@ -1,0 +1,127 @@
+#!/usr/bin/python3
+"""Plays docs/demo.sh with a built program and checks what comes out by programs that are not ours:
+papers by qpdf, pdftotext and zbarimg, the book by verify_book.py, words by the list of claims that
+are never made. A byte flipped in the book is named by `trencher verify`."""
+import argparse
+import os
+import pathlib
+import re
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+
+HERE = pathlib.Path(__file__).resolve().parent
+# What no paper and no message may say (each as a whole word or words).
+CLAIMS = re.compile(
+    r"food[- ]safe|allergen[- ]free|nut[- ]free|non[- ]?toxic|\bapproved\b|\bcertified\b|\bcompliant\b|"
+    r"antibacterial|antimicrobial|hygienic|hypoallergenic|gluten[- ]free|dishwasher[- ]safe|"
+    r"guaranteed|eco[- ]friendly|chemical[- ]free", re.IGNORECASE)
+failures = []
+
+
+def check(holds, what):
+    if not holds:
+        failures.append(what)
+        print("failed:", what)
+
+
+def run(*words, env=None, cwd=None):
+    return subprocess.run(words, capture_output=True, text=True, env=env, cwd=cwd, timeout=300)
+
+
+def check_cards(pdf, codes, work):
+    for page in sorted(work.glob("*.png")):
+        page.unlink()
+    run("pdftoppm", "-r", "200", "-png", str(pdf), str(work / "page"))
+    read = run("zbarimg", "-q", "--raw", *map(str, sorted(work.glob("page*.png"))))
+    check(sorted(read.stdout.split()) == sorted(codes), f"{pdf.name}: QR codes {read.stdout.split()}")
+    text = run("pdftotext", "-layout", str(pdf), "-").stdout
+    for code in codes:
+        check(f"Piece {code}" in text, f"{pdf.name}: {code} is printed beside its QR code")
+    check("Local rules and a doctor's word come first" in text, f"{pdf.name}: defers")
+
+
+def tampered(program, book, work, name, change):
+    """A copy of the book changed by `change` (on a raw connection) must not be called unaltered."""
+    copy = work / f"tampered-{name}.db"
+    shutil.copy(book, copy)
+    with sqlite3.connect(copy) as raw:
+        change(raw)
+    raw.close()
+    verdict = run(program, "verify", "--book", str(copy))
+    check(verdict.returncode == 1, f"verify notices {name}: {verdict.stdout}{verdict.stderr}")
+    return verdict.stdout
+
+
+def main():
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--trencher", required=True)
+    program = str(pathlib.Path(options.parse_args().trencher).resolve())
+    with tempfile.TemporaryDirectory() as folder:
+        work = pathlib.Path(folder)
+        out = work / "demo"
+        env = {"PATH": os.environ["PATH"], "HOME": folder, "LC_ALL": "C.UTF-8", "TRENCHER": program,
+               "TRENCHER_DEMO": str(out)}
+        for _ in range(2):  # the second starts afresh
+            demo = run("sh", str(HERE.parent / "docs/demo.sh"), env=env)
+            check(demo.returncode == 0, f"the demo ends with {demo.returncode}: {demo.stderr}")
+        for needed in ("trencher due", "trencher when", "trencher findings", "trencher answer",
+                       "trencher correct", "trencher strike", "The book is unaltered"):
+            check(needed in demo.stdout, f"the demo shows '{needed}'")
+        for pdf in out.glob("*.pdf"):
+            check(str(pdf) in demo.stdout, f"the demo names {pdf.name}")
+        codes = re.findall(r"\b\d\d-\d{3}-\d\d-\d\d\b", demo.stdout)
+        batches = sorted({code[:6] for code in codes})
+        check(len(batches) == 3, f"three batches: {batches}")
+        papers = sorted(out.glob("*.pdf"))
+        check(len(papers) == 5, f"five papers: {papers}")
+        printed = demo.stdout
+        for pdf in papers:
+            checked = run("qpdf", "--check", str(pdf))
+            check(checked.returncode == 0, f"qpdf accepts {pdf.name}: {checked.stdout}")
+            printed += run("pdftotext", str(pdf), "-").stdout
+        for batch in (batches[0], batches[-1]):
+            own = sorted({code for code in codes if code.startswith(batch)})
+            check_cards(out / f"cards-{batch}.pdf", own, work)
+        record = run("pdftotext", "-layout", str(out / f"record-{batches[0]}.pdf"), "-").stdout
+        check("entered twice" in record and "read the mark on the bottle wrong" in record,
+              "the record tells of the strike and the correction")
+        check("Winterbourne" not in printed and "bakehouse.example" not in printed,
+              "customers are on no paper")
+        for claim in CLAIMS.findall(printed):
+            check(False, f"a claim is made: {claim}")
+
+        book = out / "book.db"
+        second = run("/usr/bin/python3", str(HERE / "verify_book.py"), str(book))
+        check(second.returncode == 0, f"verify_book.py: {second.stdout}{second.stderr}")
+        said = run(program, "verify", "--book", str(book), "--json").stdout
+        last = re.search(r'"last_hash": "([0-9a-f]{64})"', said).group(1)
+        check(last in second.stdout, "both programs give the same last hash")
+
+        exported = work / "book.jsonl"
+        check(run(program, "export", str(exported), "--book", str(book)).returncode == 0, "export")
+        again = work / "again.db"
+        check(run(program, "import", str(exported), "--book", str(again)).returncode == 0, "import")
+        check(run(program, "export", str(work / "2.jsonl"), "--book", str(again)).returncode == 0, "export")
+        check(exported.read_bytes() == (work / "2.jsonl").read_bytes(), "export and import round-trip")
+        check(run("/usr/bin/python3", str(HERE / "verify_book.py"), str(exported)).returncode == 0,
+              "verify_book.py accepts the export")
+
+        body = tampered(program, book, work, "a byte of the journal", lambda raw: raw.executescript(
+            "DROP TRIGGER entry_is_never_altered;"
+            "UPDATE entry SET body = replace(body, 'ET-311', 'ET-312') WHERE number = 8;"))
+        check("Entry 8" in body, f"the entry is named: {body}")
+        vault = tampered(program, book, work, "a byte of the vault", lambda raw: raw.executescript(
+            "DROP TRIGGER person_is_never_altered; UPDATE person SET name = name || 's' WHERE name LIKE 'Ada%';"))
+        check("person" in vault, f"the vault is named: {vault}")
+        state = tampered(program, book, work, "a byte of the state", lambda raw: raw.executescript(
+            "UPDATE piece SET signed_off = 3 WHERE number = 4;"))
+        check("'piece'" in state, f"the table is named: {state}")
+    print(f"{'1 failed' if failures else 'the demo holds'}")
+    return 1 if failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
