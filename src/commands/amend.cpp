@@ -16,6 +16,15 @@ std::optional<Day> food_contact_of(Call& call, const std::string& batch) {
 
 }  // namespace
 
+void parse_amendment(Call& call, std::string& entry, std::string& why) {
+  call.word("ENTRY", entry, "number of the entry");
+  call.option("--why", "TEXT", why, "the reason, kept with it");
+  call.parse();
+  call.need(entry, "ENTRY", "Which entry");
+  call.need(why, "--why", "Why");
+  why = checked_text(why, "--why");
+}
+
 book::Effective need_entry(Call& call, const std::string& typed) {
   const std::int64_t last = call.book().entry_count();
   const std::int64_t number = parse_count(typed, "Entry", 1, 999'999'999);

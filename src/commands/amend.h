@@ -9,6 +9,9 @@
 
 namespace trencher::commands {
 
+// Declares what correct and strike share, parses, and sees that an entry and a reason are there.
+void parse_amendment(Call& call, std::string& entry, std::string& why);
+
 // An entry's number as it is typed. Error::request where there is no such entry.
 book::Effective need_entry(Call& call, const std::string& typed);
 

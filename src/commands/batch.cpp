@@ -88,12 +88,7 @@ int batch(Call& call) {
   made.pieces = static_cast<int>(parse_count(pieces, "--pieces", 1, most_pieces));
   made.size = parse_size(size, "--size");
   made.use = use;
-  std::vector<std::string> places;
-  for (const Place& known : book::places(call.book())) places.push_back(known.id);
-  if (place.empty() && places.size() == 1) place = places.front();
-  call.need(place, "--place", "Where it is made", places);
-  Call::check_known(place, "Place", places);
-  made.place = place;
+  made.place = need_place(call, place, "Where it is made").id;
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   check_lots(call, made, stamp.happened.at);

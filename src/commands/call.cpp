@@ -18,8 +18,6 @@ struct Call::Declared {
 
 namespace {
 
-constexpr Seconds clock_slack{60};  // how far ahead of our clock a typed time may be
-
 // "--temp" for the sentence of an error that CLI11 found.
 std::string plain(const CLI::ParseError& failure) {
   std::string text = failure.what();

@@ -41,6 +41,8 @@ struct Surroundings {
 
 enum class Access { none, read, write };
 
+inline constexpr Seconds clock_slack{60};  // how far ahead of our clock a given time may be
+
 struct HelpAsked {};  // thrown by parse() after help was printed
 
 class Call {

@@ -12,15 +12,10 @@ namespace trencher::commands {
 int correct(Call& call) {
   std::string typed, why, happened;
   std::vector<std::string> set;
-  call.word("ENTRY", typed, "number of the entry");
   call.list("--set", "FIELD=VALUE", set, "what it should say; FIELD= alone takes an optional value out");
   call.option("--happened", "TIME", happened, "when it really happened");
-  call.option("--why", "TEXT", why, "the reason, kept with it");
-  call.parse();
-  call.need(typed, "ENTRY", "Which entry");
+  parse_amendment(call, typed, why);
   if (happened.empty()) call.need(set, "--set", "What should it say, as temp=18C");
-  call.need(why, "--why", "Why");
-  why = checked_text(why, "--why");
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const book::Effective target = need_entry(call, typed);
@@ -36,7 +31,7 @@ int correct(Call& call) {
   Moment when = target.happened;
   if (!happened.empty()) {
     when = call.zone().parse(happened, call.now(), "--happened");
-    if (when.at > call.now() + Seconds(60))
+    if (when.at > call.now() + clock_slack)
       throw Error::request(fmt::format("--happened '{}' lies ahead; the book holds what has happened.", happened));
   }
   if (when != target.entry.happened)

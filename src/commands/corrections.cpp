@@ -164,7 +164,7 @@ Json mend_step(Call& call, const book::Effective& target, const std::vector<std:
   if (kind == "inspect") fields.push_back(choice("result", &Step::result, {"sound", "not-sound"}));
   if (kind == "inspect" || kind == "fit") fields.push_back(text("what", &Step::text));
   if (kind == "move")
-    fields.push_back({"to", [&call](Step& s, const std::string& typed) { s.place = need_place(call, typed); }});
+    fields.push_back({"to", [&call](Step& s, const std::string& typed) { s.place = need_place(call, typed, "Which place").id; }});
   return mended(std::move(step), target.body, kind, fields, set);
 }
 
@@ -220,7 +220,7 @@ Json mend_batch(Call& call, const book::Effective& target, const std::vector<std
        [](Batch& b, const std::string& typed) {
          b.pieces = static_cast<int>(parse_count(typed, "pieces", 1, 999));
        }},
-      {"place", [&call](Batch& b, const std::string& typed) { b.place = need_place(call, typed); }}};
+      {"place", [&call](Batch& b, const std::string& typed) { b.place = need_place(call, typed, "Which place").id; }}};
   return mended(Batch::read(target.body), target.body, "batch", fields, set);
 }
 
@@ -237,7 +237,7 @@ Json mend_readings(Call& call, const book::Effective& target, const std::vector<
          if (typed.empty()) one(r).rh.reset();
          else one(r).rh = parse_humidity(typed, "rh");
        }},
-      {"place", [&call](Readings& r, const std::string& typed) { r.place = need_place(call, typed); }}};
+      {"place", [&call](Readings& r, const std::string& typed) { r.place = need_place(call, typed, "Which place").id; }}};
   return mended(Readings::read(target.entry.number, target.body), target.body, "reading", fields, set);
 }
 

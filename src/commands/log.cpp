@@ -130,7 +130,7 @@ int log_step(Call& call, const std::string& kind) {
   const auto decide = [&](BatchView& view) {
     Step step = read_step(kind, typed, view.batch());
     step.at = stamp.happened;
-    step.place = kind == "move" ? need_place(call, typed.to)
+    step.place = kind == "move" ? need_place(call, typed.to, "Where to").id
                                 : place_at(view.batch(), view.facts.work.steps, step.at.at);
     check_order(call, view, step);
     fill_tins(call, step, typed, view);
@@ -194,7 +194,7 @@ int log_reading(Call& call) {
   const book::Stamp stamp = call.stamp();
   Readings readings;
   if (!place.empty()) {
-    readings.place = need_place(call, place);
+    readings.place = need_place(call, place, "Which place").id;
   } else {
     call.need(batch_code, "BATCH", "Which batch, or --place NAME");
     const Batch batch = need_batch(call, batch_code);

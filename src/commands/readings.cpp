@@ -9,6 +9,7 @@
 #include "commands/command.h"
 #include "commands/input_file.h"
 #include "commands/logger_file.h"
+#include "commands/shop.h"
 #include "commands/unchanged.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -18,21 +19,8 @@ namespace {
 
 constexpr std::size_t most_megabytes = 64;  // a reading a minute for two years
 constexpr std::size_t most_samples = 4096;  // in one entry
-constexpr Seconds clock_slack{60};          // how far ahead of ours a logger's clock may be
 
 // By id, or by name whatever the case. The only place need not be named.
-Place need_place(Call& call, std::string wanted) {
-  const std::vector<Place> places = book::places(call.book());
-  if (wanted.empty() && places.size() == 1) return places.front();
-  std::vector<std::string> known;
-  for (const Place& place : places) known.push_back(place.id);
-  call.need(wanted, "--place", "Where the logger stood", known);
-  for (const Place& place : places)
-    if (place.id == wanted || lower_ascii(place.name) == lower_ascii(wanted)) return place;
-  Call::check_known(wanted, "Place", known);
-  return {};
-}
-
 // What the book holds for the same moment.
 struct Compared {
   std::vector<Reading> fresh;  // to be written
@@ -73,7 +61,7 @@ int readings(Call& call) {
   call.parse();
   call.need(path, "FILE", "The logger's file");
   if (!unit.empty()) Call::check_known(unit, "Unit", {"C", "F"});
-  const Place place = need_place(call, place_name);
+  const Place place = need_place(call, place_name, "Where the logger stood");
   const InputFile file = read_input(path, most_megabytes);
   const std::vector<Reading> samples =
       read_logger_file(file.bytes, file.name, unit, call.zone(), call.now() + clock_slack);

@@ -65,6 +65,18 @@ Tin need_tin(Call& call, const std::string& id, const std::string& stock) {
   throw Error::request(fmt::format("Tin '{}' is not known.", id));
 }
 
+Place need_place(Call& call, std::string typed, const std::string& question) {
+  const std::vector<Place> places = book::places(call.book());
+  if (typed.empty() && places.size() == 1) return places.front();
+  std::vector<std::string> known;
+  for (const Place& place : places) known.push_back(place.id);
+  call.need(typed, "--place", question, known);
+  for (const Place& place : places)
+    if (place.id == typed || lower_ascii(place.name) == lower_ascii(typed)) return place;
+  Call::check_known(typed, "Place", known);
+  return {};
+}
+
 Pieces need_pieces(Call& call, const std::string& code) {
   const PieceReading reading = parse_piece_code(code);
   if (reading.code) {

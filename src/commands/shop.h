@@ -23,6 +23,10 @@ Batch need_batch(Call& call, const std::string& code);
 // The tin of that id, of glue or finish as `stock` says. Error::request likewise.
 Tin need_tin(Call& call, const std::string& id, const std::string& stock);
 
+// A place by its name or id; the only one where nothing is typed; else asked for. Error::request with
+// near matches.
+Place need_place(Call& call, std::string typed, const std::string& question);
+
 // The pieces that a word means: a piece's code or a batch's (all its pieces). A code whose check
 // fails is refused with the existing codes one slip away.
 struct Pieces {

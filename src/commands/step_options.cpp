@@ -71,17 +71,6 @@ std::vector<int> parse_grits(const std::string& typed) {
   return out;
 }
 
-std::string need_place(Call& call, const std::string& typed) {
-  const std::vector<Place> places = book::places(call.book());
-  std::vector<std::string> known;
-  for (const Place& place : places) {
-    if (place.id == typed || place.name == typed) return place.id;
-    known.push_back(place.id);
-  }
-  Call::check_known(typed, "Place", known);
-  return typed;
-}
-
 bool takes_tins(const std::string& kind) { return kind == "glue-up" || kind == "coat"; }
 
 std::string stock_of_step(const std::string& kind) { return kind == "glue-up" ? "glue" : "finish"; }

@@ -13,9 +13,6 @@ std::vector<Drawn> parse_drawn(Call& call, const std::vector<std::string>& typed
                                const std::string& stock);
 // "80,120,180"
 std::vector<int> parse_grits(const std::string& typed);
-// A place by its name or id. Error::request with near matches.
-std::string need_place(Call& call, const std::string& typed);
-
 // Which steps take which details.
 bool takes_tins(const std::string& kind);
 std::string stock_of_step(const std::string& kind);  // glue for a glue-up, else finish

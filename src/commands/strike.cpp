@@ -9,12 +9,7 @@ namespace trencher::commands {
 
 int strike(Call& call) {
   std::string typed, why;
-  call.word("ENTRY", typed, "number of the entry");
-  call.option("--why", "TEXT", why, "the reason, kept with it");
-  call.parse();
-  call.need(typed, "ENTRY", "Which entry");
-  call.need(why, "--why", "Why");
-  why = checked_text(why, "--why");
+  parse_amendment(call, typed, why);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const book::Effective target = need_entry(call, typed);
