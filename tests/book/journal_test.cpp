@@ -208,3 +208,21 @@ TEST_CASE("journal: a seal changes with every part of a person") {
   }));  // no letter moves unseen
   CHECK(differs([](auto& p) { p.contact = ""; }));
 }
+
+TEST_CASE("journal: a body that lacks what its kind must have is refused") {
+  const auto lacks = [](const char* kind, const char* body, const std::string& member) {
+    INFO(kind << " " << body);
+    try {
+      book::facts_of(kind, 1, Json::parse(body));
+      FAIL("not refused");
+    } catch (const Error& failure) {
+      CHECK(std::string(failure.what()).find("'" + member + "'") != std::string::npos);
+    }
+  };
+  lacks("note", R"({"about":"26-001"})", "text");
+  lacks("note", R"({"text":"x"})", "about");
+  lacks("strike", R"({"entry":3})", "why");
+  lacks("correction", R"({"why":"x","body":{}})", "entry");
+  lacks("wood", R"({"lot":"W1"})", "species");
+  lacks("give", R"({"batch":"26-001","pieces":[1],"person":"x"})", "seal");
+}

@@ -270,6 +270,19 @@ TEST_CASE("suitability: what is to be said alike of several steps is said once")
     if (f.check == "coat-humidity") CHECK(f.about == "entry 11, entry 12");
 }
 
+TEST_CASE("suitability: what two steps did amiss in different ways is said of each") {
+  SuitabilityFacts f = good_facts();
+  std::int64_t milli = 9000;
+  for (Step& s : f.work.steps)
+    if (s.kind == "coat") s.temp = Celsius{milli += 1000};
+  std::vector<std::string> reasons;
+  for (const Finding& found : suitability(f, shop(20), hour(400)))
+    if (found.check == "coat-temperature") reasons.push_back(found.reason);
+  REQUIRE(reasons.size() == 2);
+  CHECK(reasons[0].find("10 °C") != std::string::npos);
+  CHECK(reasons[1].find("11 °C") != std::string::npos);
+}
+
 TEST_CASE("suitability: coats are counted against the plan piece by piece") {
   CHECK(judged(good_facts(), "coats-count") == "fine");
   SuitabilityFacts f = after_first_coat();
