@@ -48,7 +48,7 @@ int answer(Call& call) {
   std::string code;
   std::vector<std::string> about;
   call.word("PIECE", code, "code of a piece, or of a batch");
-  call.list("--about", "ID", about,
+  call.id_list("--about", about,
             "an allergen or substance (see 'trencher allergens'), finish, glue, wood, contents, animal-material");
   call.parse();
   call.need(code, "PIECE", "Which piece");

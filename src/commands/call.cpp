@@ -70,6 +70,7 @@ std::string Call::choose_if(const std::vector<std::string>& choices) {
 
 void Call::word(const std::string& name, std::string& into, const std::string& help) {
   positionals_.push_back({name, help});
+  if (!first_word_) first_word_ = &into;
   usage_ += " " + name;
   declared_->app.add_option(name, into, help);
 }
@@ -92,6 +93,12 @@ void Call::list(const std::string& name, const std::string& value, std::vector<s
   declared_->app.add_option(name, into, help)->allow_extra_args(false);
 }
 
+void Call::id_list(const std::string& name, std::vector<std::string>& into, const std::string& help) {
+  options_.push_back({name + " ID…", help + "; several at once, or repeated"});
+  id_lists_.push_back(&into);
+  declared_->app.add_option(name, into, help)->delimiter(',');
+}
+
 void Call::flag(const std::string& name, bool& into, const std::string& help) {
   options_.push_back({name, help});
   declared_->app.add_flag(name, into, help);
@@ -104,8 +111,7 @@ void Call::parse() {
     option("--note", "TEXT", note_, "a remark kept with the entry; it cannot be forgotten later");
     option("--because", "TEXT", because_, "the reason for going on where a stop stands");
   }
-  if (access_ != Access::none)
-    option("--book", "FILE", book_file_, "the book; else $TRENCHER_BOOK, else the usual place");
+  option("--book", "FILE", book_file_, "the book; else $TRENCHER_BOOK, else the usual place");
   flag("--json", json_, "print JSON for programs");
   flag("--help,-h", help_, "this text");
   if (std::find(words_.begin(), words_.end(), "--help") != words_.end() ||
@@ -120,6 +126,11 @@ void Call::parse() {
     throw Error::request(fmt::format("{}: {}; 'trencher {} --help' lists what it takes.", name_,
                                      plain(failure), name_));
   }
+  for (std::vector<std::string>* ids : id_lists_)
+    if (first_word_ && first_word_->empty() && ids->size() > 1) {
+      *first_word_ = ids->back();
+      ids->pop_back();
+    }
   std::vector<std::string> known;
   for (const HelpLine& line : options_) known.push_back(line.left.substr(0, line.left.find_first_of(" ,")));
   for (const std::string& extra : declared_->app.remaining())

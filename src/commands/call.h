@@ -65,6 +65,9 @@ class Call {
               const std::string& help);
   void list(const std::string& name, const std::string& value, std::vector<std::string>& into,
             const std::string& help);
+  // Ids, as `--about milk egg`, `--about milk,egg` or repeated. It takes every word up to the next
+  // option; the command's own first word may still stand last.
+  void id_list(const std::string& name, std::vector<std::string>& into, const std::string& help);
   void flag(const std::string& name, bool& into, const std::string& help);
   // Reads the words. Throws Error::request for what was not declared, HelpAsked after --help.
   void parse();
@@ -133,6 +136,8 @@ class Call {
   Surroundings surroundings_;
   std::unique_ptr<Declared> declared_;
   std::vector<HelpLine> positionals_, options_;
+  std::string* first_word_ = nullptr;
+  std::vector<std::vector<std::string>*> id_lists_;
   std::string usage_;
   std::string book_file_, at_, by_, note_, because_;
   bool json_ = false, help_ = false;

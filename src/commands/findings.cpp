@@ -1,18 +1,28 @@
 #include <fmt/format.h>
 
+#include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/markets.h"
 #include "commands/shop.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
 
 int findings(Call& call) {
-  std::string code;
+  std::string code, market;
   call.word("BATCH", code, "code of the batch");
+  call.option("--market", "M", market, "say what is held for a market's rules: " + join(markets(), ", "));
   call.parse();
+  if (!market.empty()) Call::check_known(market, "Market", markets());
   call.need(code, "BATCH", "Which batch");
   const BatchView view = view_batch(call, need_pieces(call, code).batch);
-  const std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
+  std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
+  if (!market.empty())
+    found.push_back({"market-rules", "market", engine::Result::not_known, market,
+                     fmt::format("The rules of {} are not in this program: ask the authority there what "
+                                 "they want of a board.",
+                                 market_name(market)),
+                     "ours"});
   const int status = engine::has_stop(found) ? 1 : 0;
   if (call.json()) {
     call.done(to_json(found));

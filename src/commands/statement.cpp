@@ -98,8 +98,8 @@ int statement(Call& call) {
   call.option("--about", "TOPIC", said.about, join(topics, ", "));
   call.option("--market", "M", said.market,
               "where the paper is for one market only: " + join(markets(), ", "));
-  call.list("--contains", "ID", said.contains, "named as contained, see 'trencher allergens'");
-  call.list("--declares-none", "ID", said.declares_none, "declared absent");
+  call.id_list("--contains", said.contains, "named as contained, see 'trencher allergens'");
+  call.id_list("--declares-none", said.declares_none, "declared absent");
   call.list("--ingredient", "TEXT", said.ingredients, "an ingredient, as the paper names it");
   call.flag("--complete", said.complete, "the paper's list is complete");
   call.option("--file", "PATH", file,

@@ -1,6 +1,10 @@
 #include "domain/label.h"
 
+#include <fmt/format.h>
+
 #include <array>
+
+#include "domain/error.h"
 
 namespace trencher {
 namespace {
@@ -60,8 +64,13 @@ Label Label::read(const Json& json) {
   out.mechanism = parse_mechanism(json.text("mechanism"));
   out.water_borne = json.flag("water_borne");
   for (const auto& [name, field] : fields)
-    if (const Json* pair = json.find(name))
-      out.*field = Figure{pair->integer("value"), pair->text("from") == "usual"};
+    if (const Json* pair = json.find(name)) {
+      // A guess must never pass for what the label says.
+      const std::string& from = pair->text("from");
+      if (from != "usual" && from != "label")
+        throw Error::book(fmt::format("A figure of the book is from '{}', neither label nor usual.", from));
+      out.*field = Figure{pair->integer("value"), from == "usual"};
+    }
   out.basis = json.maybe_text("basis").value_or("");
   return out;
 }

@@ -1,6 +1,10 @@
 #include "domain/records.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+
+#include "domain/error.h"
 
 namespace trencher {
 namespace {
@@ -22,7 +26,10 @@ Json instant(const std::optional<Instant>& value) { return value ? Json(iso(*val
 
 std::optional<Day> read_day(const Json& body, std::string_view name) {
   const auto text = body.maybe_text(name);
-  return text ? day_from_iso(*text) : std::nullopt;
+  if (!text) return {};
+  const auto day = day_from_iso(*text);
+  if (!day) throw Error::book(fmt::format("The book has '{}' as the day '{}', which is none.", *text, name));
+  return day;
 }
 
 // Absent and empty are one.

@@ -270,3 +270,15 @@ TEST_CASE("records: no piece named means all of them") {
   CHECK(names_piece({1, 3}, 3));
   CHECK_FALSE(names_piece({1, 3}, 2));
 }
+
+TEST_CASE("records: a damaged day or standing is never read as something milder") {
+  const std::string head = R"({"kind":"k","label":)", tail =
+      R"(,"name":"n","stock":"finish","supplier":"s","supplier_lot":"l","tin":"F1")";
+  const auto read = [&](const std::string& label, const std::string& more) {
+    Tin::read(Json::parse(head + label + tail + more + "}"));
+  };
+  read(wait_label, R"(,"best_before":"2027-01-31")");
+  CHECK_THROWS_AS(read(wait_label, R"(,"best_before":"2027-02-31")"), Error);
+  CHECK_THROWS_AS(
+      read(R"({"mechanism":"oxidative","recoat_min_s":{"from":"lable","value":1}})", ""), Error);
+}
