@@ -58,7 +58,8 @@ void Book::create(const std::filesystem::path& path, const std::function<void(Bo
                   std::string id) {
   std::error_code why;
   if (std::filesystem::exists(path, why))
-    throw Error::book(fmt::format("{} exists already; a new book never replaces a file.", path.string()));
+    throw Error::book(
+        fmt::format("{} exists already; a new book never replaces a file.", path.string()));
   std::filesystem::create_directories(folder_of(path), why);
   if (why) not_made(path, why);
   const std::filesystem::path draft = fmt::format("{}.new-{}", path.string(), random_hex(4));
@@ -90,7 +91,8 @@ void Book::create(const std::filesystem::path& path, const std::function<void(Bo
 Book Book::open(const std::filesystem::path& path) {
   std::error_code why;
   if (!std::filesystem::exists(path, why))
-    throw Error::book(fmt::format("There is no book at {}; 'trencher start' makes one.", path.string()));
+    throw Error::book(
+        fmt::format("There is no book at {}; 'trencher start' makes one.", path.string()));
   if (!std::filesystem::is_regular_file(path, why))
     throw Error::book(fmt::format("{} is not a file, so it is no book.", path.string()));
   Book book(std::make_unique<Sql>(Sql::open(path)));
@@ -118,8 +120,9 @@ std::string Book::last_hash() const {
 
 std::optional<Entry> Book::entry(std::int64_t number) const {
   std::optional<Entry> out;
-  sql_->each(fmt::format("SELECT {} FROM entry WHERE number = ?", entry_columns),
-             [&](const Row& row) { out = read_entry(row); }, number);
+  sql_->each(
+      fmt::format("SELECT {} FROM entry WHERE number = ?", entry_columns),
+      [&](const Row& row) { out = read_entry(row); }, number);
   return out;
 }
 
@@ -130,9 +133,12 @@ void Book::each_entry(const std::function<void(const Entry&)>& use) const {
 
 std::optional<Person> Book::person(std::string_view id) const {
   std::optional<Person> out;
-  sql_->each("SELECT id, salt, name, contact FROM person WHERE id = ?",
-             [&](const Row& row) { out = {row.text(0), row.text(1), row.text(2), row.text(3)}; },
-             std::string(id));
+  sql_->each(
+      "SELECT id, salt, name, contact FROM person WHERE id = ?",
+      [&](const Row& row) {
+        out = {row.text(0), row.text(1), row.text(2), row.text(3)};
+      },
+      std::string(id));
   return out;
 }
 
@@ -197,16 +203,15 @@ void Writing::keep(const Person& person) {
 
 std::string Writing::keep_file(std::string_view bytes) {
   std::string digest = sha256_hex(bytes);
-  if (!book_.file(digest))
-    book_.sql().run("INSERT INTO file VALUES (?, ?)", digest, Blob{bytes});
+  if (!book_.file(digest)) book_.sql().run("INSERT INTO file VALUES (?, ?)", digest, Blob{bytes});
   return digest;
 }
 
 void Writing::commit() {
   // SQLite may have undone the transaction by itself (a full disk); a commit then would lie.
   if (!book_.sql().in_transaction())
-    throw Error::book(fmt::format("The book {} undid the writing: nothing was written.",
-                                  book_.path().string()));
+    throw Error::book(
+        fmt::format("The book {} undid the writing: nothing was written.", book_.path().string()));
   book_.sql().script("COMMIT");
   open_ = false;
 }

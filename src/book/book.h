@@ -1,7 +1,8 @@
 // The book: one SQLite file that holds the journal, the vault and the state.
 //
 //   Book book = Book::open(path);
-//   Writing writing(book);                       // BEGIN IMMEDIATE: from here on nobody else writes
+//   Writing writing(book);                       // BEGIN IMMEDIATE: from here on nobody else
+//   writes
 //   ... read again and decide ...
 //   writing.append("coat", step.body(), stamp);
 //   writing.commit();                            // or leave the scope: nothing happened
@@ -35,10 +36,10 @@ std::string seal(const Person& person);
 
 class Book {
  public:
-  // Makes a new book, mode 0600; `first` writes its first entries and the file appears only when all
-  // is written. Error::book where something is already there.
-  static void create(const std::filesystem::path& path,
-                     const std::function<void(Book&)>& first, std::string id = {});
+  // Makes a new book, mode 0600; `first` writes its first entries and the file appears only when
+  // all is written. Error::book where something is already there.
+  static void create(const std::filesystem::path& path, const std::function<void(Book&)>& first,
+                     std::string id = {});
   // Error::book where the file is missing, not ours, damaged, or of a newer layout.
   static Book open(const std::filesystem::path& path);
   Book(Book&&) noexcept;
@@ -55,7 +56,8 @@ class Book {
   std::optional<Person> person(std::string_view id) const;  // absent: forgotten
   void each_person(const std::function<void(const Person&)>& use) const;
   std::optional<std::string> file(std::string_view sha256) const;
-  void each_file(const std::function<void(std::string_view sha256, std::string_view bytes)>& use) const;
+  void each_file(
+      const std::function<void(std::string_view sha256, std::string_view bytes)>& use) const;
 
   Sql& sql() const { return *sql_; }  // for book/ only
 

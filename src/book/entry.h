@@ -11,9 +11,9 @@
 namespace trencher::book {
 
 struct Entry {
-  std::int64_t number = 0;  // from 1, without gaps
-  Moment happened;          // may be back-dated
-  Instant written_at;       // the clock's; never back-dated
+  std::int64_t number = 0;      // from 1, without gaps
+  Moment happened;              // may be back-dated
+  Instant written_at;           // the clock's; never back-dated
   std::int64_t written_by = 0;  // a worker's id
   std::string kind;
   std::int64_t kind_version = 1;

@@ -13,8 +13,8 @@
 namespace trencher::book {
 namespace {
 
-constexpr std::array step_kinds{"glue-up", "fit", "sand", "raise-grain",
-                                "coat", "scuff", "inspect", "move"};
+constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
+                                "coat",    "scuff", "inspect", "move"};
 
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
 
@@ -31,8 +31,8 @@ void make(Facts& facts, std::string id, std::string class_name) {
 Facts facts_of_batch(const Json& body) {
   const Batch batch = Batch::read(body);
   if (const std::int64_t pieces = body.integer("pieces"); pieces < 1 || pieces > most_pieces)
-    throw Error::book(fmt::format("The book holds a batch of {} pieces; a batch has 1 to {}.", pieces,
-                                  most_pieces));
+    throw Error::book(fmt::format("The book holds a batch of {} pieces; a batch has 1 to {}.",
+                                  pieces, most_pieces));
   Facts facts;
   make(facts, batch.code, "batch");
   for (const auto* ids : {&batch.wood, &batch.glue, &batch.finish})
@@ -113,17 +113,17 @@ bool is_step(std::string_view kind) {
 bool is_amendment(std::string_view kind) { return kind == "correction" || kind == "strike"; }
 
 Facts facts_of(std::string_view kind, std::int64_t version, const Json& body) {
-  static constexpr std::array others{"workshop", "worker", "place",     "species", "product",
-                                     "wood",     "tin",    "statement", "batch",   "readings",
-                                     "rags-done", "note",  "sign-off",  "give",    "card",
+  static constexpr std::array others{"workshop",   "worker", "place",     "species", "product",
+                                     "wood",       "tin",    "statement", "batch",   "readings",
+                                     "rags-done",  "note",   "sign-off",  "give",    "card",
                                      "correction", "strike"};
-  const bool known =
-      is_step(kind) || std::find(others.begin(), others.end(), kind) != others.end();
+  const bool known = is_step(kind) || std::find(others.begin(), others.end(), kind) != others.end();
   if (!known || version != 1)
-    throw Error::book(fmt::format(
-        "The book holds an entry of kind '{}', version {}, which this program does not know; a newer "
-        "Trencher wrote it.",
-        kind, version));
+    throw Error::book(
+        fmt::format("The book holds an entry of kind '{}', version {}, which this program does not "
+                    "know; a newer "
+                    "Trencher wrote it.",
+                    kind, version));
   Facts facts = facts_of_known(kind, body);
   std::sort(facts.mentions.begin(), facts.mentions.end());
   facts.mentions.erase(std::unique(facts.mentions.begin(), facts.mentions.end()),
@@ -139,7 +139,8 @@ std::string entry_id(std::int64_t number) { return fmt::format("entry:{}", numbe
 
 Counted counted(std::string_view id) {
   std::size_t digits = 0;
-  while (digits < id.size() && id[id.size() - 1 - digits] >= '0' && id[id.size() - 1 - digits] <= '9')
+  while (digits < id.size() && id[id.size() - 1 - digits] >= '0' &&
+         id[id.size() - 1 - digits] <= '9')
     ++digits;
   if (digits == 0 || digits == id.size()) return {};
   Counted out{std::string(id.substr(0, id.size() - digits)), 0};

@@ -1,5 +1,5 @@
-// The kinds of entry: what each makes and which ids it speaks of. The names reach the disk and never
-// change; a changed body gets a new version beside the old, which stays readable.
+// The kinds of entry: what each makes and which ids it speaks of. The names reach the disk and
+// never change; a changed body gets a new version beside the old, which stays readable.
 #pragma once
 
 #include <string>

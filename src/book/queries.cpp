@@ -70,12 +70,13 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number) 
   auto entry = book.entry(number);
   if (!entry) return {};
   Effective out{std::move(*entry), {}, {}, {}, {}};
-  book.sql().each("SELECT corrected_by, struck_by FROM amended WHERE entry = ?",
-                  [&](const Row& row) {
-                    out.corrected_by = row.maybe_number(0);
-                    out.struck_by = row.maybe_number(1);
-                  },
-                  number);
+  book.sql().each(
+      "SELECT corrected_by, struck_by FROM amended WHERE entry = ?",
+      [&](const Row& row) {
+        out.corrected_by = row.maybe_number(0);
+        out.struck_by = row.maybe_number(1);
+      },
+      number);
   out.happened = out.entry.happened;
   if (!out.corrected_by) {
     out.body = parse_body(out.entry.body);
@@ -91,8 +92,8 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number) 
 std::int64_t workshop_entry(const Book& book) {
   const auto number = book.sql().number("SELECT entry FROM thing WHERE id = ?", workshop_id);
   if (!number)
-    throw Error::book(fmt::format("The book {} is damaged: it does not say whose it is.",
-                                  book.path().string()));
+    throw Error::book(
+        fmt::format("The book {} is damaged: it does not say whose it is.", book.path().string()));
   return *number;
 }
 
@@ -148,8 +149,9 @@ std::optional<Batch> find_batch(const Book& book, std::string_view code) {
 
 std::vector<std::string> ids_of_class(const Book& book, std::string_view class_name) {
   std::vector<std::string> out;
-  book.sql().each("SELECT id FROM thing WHERE class = ? ORDER BY entry, id",
-                  [&](const Row& row) { out.push_back(row.text(0)); }, std::string(class_name));
+  book.sql().each(
+      "SELECT id FROM thing WHERE class = ? ORDER BY entry, id",
+      [&](const Row& row) { out.push_back(row.text(0)); }, std::string(class_name));
   return out;
 }
 
@@ -214,19 +216,22 @@ std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book
 
 std::optional<PieceState> find_piece(const Book& book, std::string_view code) {
   std::optional<PieceState> out;
-  book.sql().each(fmt::format("SELECT {} FROM piece WHERE code = ?", piece_columns),
-                  [&](const Row& row) { out = read_piece(row); }, std::string(code));
+  book.sql().each(
+      fmt::format("SELECT {} FROM piece WHERE code = ?", piece_columns),
+      [&](const Row& row) { out = read_piece(row); }, std::string(code));
   return out;
 }
 
 std::vector<PieceState> pieces_of(const Book& book, std::string_view batch) {
   std::vector<PieceState> out;
-  book.sql().each(fmt::format("SELECT {} FROM piece WHERE batch = ? ORDER BY number", piece_columns),
-                  [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
+  book.sql().each(
+      fmt::format("SELECT {} FROM piece WHERE batch = ? ORDER BY number", piece_columns),
+      [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
   return out;
 }
 
-std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from, Instant to) {
+std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
+                                 Instant to) {
   const std::string id(place);
   const std::int64_t first = from.time_since_epoch().count(), last = to.time_since_epoch().count();
   std::vector<Reading> out;
@@ -291,20 +296,23 @@ std::vector<Entry> amendments_of(const Book& book, std::int64_t number) {
 std::vector<std::string> batches_reached(const Book& book, std::int64_t number, const Json* body) {
   std::vector<std::string> out;
   const Touched touched = touched_by(book.sql(), "main", number, body);
-  book.sql().each(touched.with +
-                      " SELECT touched.id FROM touched JOIN thing ON thing.id = touched.id"
-                      " WHERE thing.class = 'batch' ORDER BY touched.id",
-                  [&](const Row& row) { out.push_back(row.text(0)); }, touched.from);
+  book.sql().each(
+      touched.with +
+          " SELECT touched.id FROM touched JOIN thing ON thing.id = touched.id"
+          " WHERE thing.class = 'batch' ORDER BY touched.id",
+      [&](const Row& row) { out.push_back(row.text(0)); }, touched.from);
   return out;
 }
 
 std::vector<std::string> batches_at(const Book& book, std::string_view place) {
   std::vector<std::string> out;
   book.sql().each(
-      "SELECT DISTINCT other.id FROM mention AS here JOIN mention AS other ON other.entry = here.entry "
+      "SELECT DISTINCT other.id FROM mention AS here JOIN mention AS other ON other.entry = "
+      "here.entry "
       "JOIN thing ON thing.id = other.id AND thing.class = 'batch' "
       "WHERE here.id = ? AND here.struck = 0 AND here.kind IN ('batch', 'move') AND EXISTS "
-      "(SELECT 1 FROM piece WHERE piece.batch = other.id AND (signed_off OR given)) ORDER BY other.id",
+      "(SELECT 1 FROM piece WHERE piece.batch = other.id AND (signed_off OR given)) ORDER BY "
+      "other.id",
       [&](const Row& row) { out.push_back(row.text(0)); }, place_id(place));
   return out;
 }
@@ -359,9 +367,9 @@ std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const
       auto needed_by = book.sql().number(
           "SELECT min(entry) " + others + "NOT IN ('correction', 'strike')", id, target);
       if (!needed_by && class_name == "worker")
-        needed_by = book.sql().number(
-            "SELECT min(number) FROM entry WHERE written_by = ? AND number <> ?",
-            now->body.integer("worker"), target);
+        needed_by =
+            book.sql().number("SELECT min(number) FROM entry WHERE written_by = ? AND number <> ?",
+                              now->body.integer("worker"), target);
       if (needed_by || id == workshop_id) out.push_back({id, needed_by.value_or(target)});
     }
   // What comes back, or is put in its place, may speak of what has itself been struck.

@@ -34,8 +34,9 @@ std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
 std::optional<Tin> find_tin(const Book& book, std::string_view id);
 std::optional<Batch> find_batch(const Book& book, std::string_view code);
 
-std::vector<std::string> ids_of_class(const Book& book, std::string_view class_name);  // in order made
-std::string class_of(const Book& book, std::string_view id);                           // empty: no such id
+std::vector<std::string> ids_of_class(const Book& book,
+                                      std::string_view class_name);  // in order made
+std::string class_of(const Book& book, std::string_view id);         // empty: no such id
 std::vector<std::string> open_batches(const Book& book);
 
 std::vector<Step> steps_of(const Book& book, std::string_view batch);  // by when they happened
@@ -55,10 +56,11 @@ struct PieceState {
 std::optional<PieceState> find_piece(const Book& book, std::string_view code);
 std::vector<PieceState> pieces_of(const Book& book, std::string_view batch);
 
-// Readings of a place from the last before `from` to the first after `to`, by time, one a moment (of
-// two for one moment the later entry counts). The coats and steps logged there with a temperature are
-// readings too.
-std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from, Instant to);
+// Readings of a place from the last before `from` to the first after `to`, by time, one a moment
+// (of two for one moment the later entry counts). The coats and steps logged there with a
+// temperature are readings too.
+std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
+                                 Instant to);
 
 // What was drawn from a tin by effective steps, per measure: microlitres and milligrams.
 struct DrawnSum {

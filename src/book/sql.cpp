@@ -70,8 +70,8 @@ void Sql::fail(const SQLite::Exception& failure) const {
           "nothing was written.",
           file, busy_timeout_ms / 1000));
     case SQLITE_READONLY:
-      throw Error::book(fmt::format(
-          "The book {} cannot be written: the file or its folder is read-only.", file));
+      throw Error::book(
+          fmt::format("The book {} cannot be written: the file or its folder is read-only.", file));
     case SQLITE_CANTOPEN:
       throw Error::book(fmt::format("The book {} cannot be opened or written there.", file));
     case SQLITE_NOTADB:

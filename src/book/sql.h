@@ -1,5 +1,5 @@
-// A connection to the book's file: SQLiteCpp behind a few typed calls, with its failures turned into
-// the sentences that a user is shown. Used inside book/ only.
+// A connection to the book's file: SQLiteCpp behind a few typed calls, with its failures turned
+// into the sentences that a user is shown. Used inside book/ only.
 #pragma once
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -42,7 +42,8 @@ class Sql {
 
   template <typename... Values>
   void run(const std::string& sql, const Values&... values) {
-    each(sql, [](const Row&) {}, values...);
+    each(
+        sql, [](const Row&) {}, values...);
   }
 
   // Calls `use` with every row.
@@ -63,13 +64,23 @@ class Sql {
   template <typename... Values>
   std::optional<std::int64_t> number(const std::string& sql, const Values&... values) {
     std::optional<std::int64_t> out;
-    each(sql, [&](const Row& row) { if (!out) out = row.maybe_number(0); }, values...);
+    each(
+        sql,
+        [&](const Row& row) {
+          if (!out) out = row.maybe_number(0);
+        },
+        values...);
     return out;
   }
   template <typename... Values>
   std::optional<std::string> text(const std::string& sql, const Values&... values) {
     std::optional<std::string> out;
-    each(sql, [&](const Row& row) { if (!out && !row.empty(0)) out = row.text(0); }, values...);
+    each(
+        sql,
+        [&](const Row& row) {
+          if (!out && !row.empty(0)) out = row.text(0);
+        },
+        values...);
     return out;
   }
 
@@ -102,14 +113,18 @@ class Sql {
   static void bind(SQLite::Statement& s, int i, std::int64_t value) { s.bind(i, value); }
   static void bind(SQLite::Statement& s, int i, int value) { s.bind(i, std::int64_t{value}); }
   static void bind(SQLite::Statement& s, int i, const std::string& value) { s.bind(i, value); }
-  static void bind(SQLite::Statement& s, int i, const char* value) { s.bind(i, std::string(value)); }
+  static void bind(SQLite::Statement& s, int i, const char* value) {
+    s.bind(i, std::string(value));
+  }
   static void bind(SQLite::Statement& s, int i, const Blob& value) {
     s.bind(i, value.bytes.data(), static_cast<int>(value.bytes.size()));
   }
   template <typename T>
   static void bind(SQLite::Statement& s, int i, const std::optional<T>& value) {
-    if (value) bind(s, i, *value);
-    else s.bind(i);
+    if (value)
+      bind(s, i, *value);
+    else
+      s.bind(i);
   }
 
   std::filesystem::path path_;

@@ -84,13 +84,14 @@ Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number, con
   std::int64_t version = 0;
   Json own;
   const auto read = [&](std::int64_t entry) {
-    sql.each("SELECT kind, kind_version, body FROM main.entry WHERE number = ?",
-             [&](const Row& row) {
-               kind = row.text(0);
-               version = row.number(1);
-               own = parse_body(row.text(2));
-             },
-             entry);
+    sql.each(
+        "SELECT kind, kind_version, body FROM main.entry WHERE number = ?",
+        [&](const Row& row) {
+          kind = row.text(0);
+          version = row.number(1);
+          own = parse_body(row.text(2));
+        },
+        entry);
   };
   std::int64_t target = number;
   for (read(target); is_amendment(kind); read(target)) target = own.integer("entry");
@@ -101,28 +102,38 @@ Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number, con
   };
   add(own);
   if (body) add(*body);
-  sql.each("SELECT amending.body FROM " + schema + ".mention AS named JOIN main.entry AS amending"
-           " ON amending.number = named.entry WHERE named.id = ? AND named.kind = 'correction'",
-           [&](const Row& row) { add(parse_body(row.text(0)).at("body")); }, entry_id(target));
+  sql.each(
+      "SELECT amending.body FROM " + schema +
+          ".mention AS named JOIN main.entry AS amending"
+          " ON amending.number = named.entry WHERE named.id = ? AND named.kind = 'correction'",
+      [&](const Row& row) { add(parse_body(row.text(0)).at("body")); }, entry_id(target));
   const std::string mention = schema + ".mention", thing = schema + ".thing";
-  return {"WITH RECURSIVE touched(id) AS ("
-          "  SELECT value FROM json_each(?1)"
-          "  UNION"
-          "  SELECT other.id FROM touched JOIN " + mention + " AS used ON used.id = touched.id"
-          "    JOIN " + mention + " AS other ON other.entry = used.entry"
-          "    JOIN " + thing + " AS reached ON reached.id = other.id"
+  return {
+      "WITH RECURSIVE touched(id) AS ("
+      "  SELECT value FROM json_each(?1)"
+      "  UNION"
+      "  SELECT other.id FROM touched JOIN " +
+          mention +
+          " AS used ON used.id = touched.id"
+          "    JOIN " +
+          mention +
+          " AS other ON other.entry = used.entry"
+          "    JOIN " +
+          thing +
+          " AS reached ON reached.id = other.id"
           "    WHERE used.struck = 0"
-          "      AND ((reached.class = 'batch' AND used.kind NOT IN ('readings', 'note'))"
+          "      AND (reached.class = 'batch'"
           "        OR (reached.class IN ('wood', 'glue', 'finish')"
           "            AND reached.entry = used.entry)))",
-          from.text(), target == number ? 0 : number};
+      from.text(), target == number ? 0 : number};
 }
 
 State::State(Sql& sql, std::string schema) : sql_(sql), schema_(std::move(schema)) {}
 
 const std::vector<std::string>& State::tables() {
-  static const std::vector<std::string> names{"amended",    "thing",     "mention",      "piece",
-                                              "open_batch", "open_rags", "readings_span", "counter"};
+  static const std::vector<std::string> names{"amended",       "thing",      "mention",
+                                              "piece",         "open_batch", "open_rags",
+                                              "readings_span", "counter"};
   return names;
 }
 
@@ -134,8 +145,10 @@ void State::make_tables() {
 }
 
 void State::append(const Entry& entry) {
-  if (is_amendment(entry.kind)) rebuild();  // it reaches back; linear, and rare
-  else fold(entry, {});
+  if (is_amendment(entry.kind))
+    rebuild();  // it reaches back; linear, and rare
+  else
+    fold(entry, {});
 }
 
 void State::rebuild() {
@@ -170,9 +183,10 @@ void State::count_ids(const Facts& facts) {
   for (const Made& made : facts.made) {
     const Counted id = counted(made.id);
     if (id.number > 0)
-      sql_.run("INSERT INTO " + table("counter") +
-                   " VALUES (?, ?) ON CONFLICT (prefix) DO UPDATE SET last = max(last, excluded.last)",
-               id.prefix, id.number);
+      sql_.run(
+          "INSERT INTO " + table("counter") +
+              " VALUES (?, ?) ON CONFLICT (prefix) DO UPDATE SET last = max(last, excluded.last)",
+          id.prefix, id.number);
   }
 }
 
@@ -181,15 +195,16 @@ void State::count_ids(const Facts& facts) {
 void State::check_amendment(const Entry& entry, const Json& body) {
   const std::int64_t target = body.integer("entry");
   std::optional<Facts> facts;
-  sql_.each("SELECT kind, kind_version FROM main.entry WHERE number = ? AND number < ?",
-            [&](const Row& row) {
-              if (entry.kind == "strike") {
-                facts.emplace();
-              } else if (!is_amendment(row.text(0))) {
-                facts = facts_of(row.text(0), row.number(1), body.at("body"));
-              }
-            },
-            target, entry.number);
+  sql_.each(
+      "SELECT kind, kind_version FROM main.entry WHERE number = ? AND number < ?",
+      [&](const Row& row) {
+        if (entry.kind == "strike") {
+          facts.emplace();
+        } else if (!is_amendment(row.text(0))) {
+          facts = facts_of(row.text(0), row.number(1), body.at("body"));
+        }
+      },
+      target, entry.number);
   if (!facts)
     throw Error::book(
         fmt::format("Entry {} is a {} of entry {}, which is none before it that can be so amended.",
@@ -219,13 +234,13 @@ void State::apply(const Entry& entry, const Json& body, const Facts& facts) {
                             [](const Reading& a, const Reading& b) { return a.at < b.at; });
     sql_.run("INSERT INTO " + table("readings_span") +
                  " (place, first_s, last_s, entry) VALUES (?, ?, ?, ?)",
-             readings.place,
-             std::int64_t{first->at.time_since_epoch().count()},
+             readings.place, std::int64_t{first->at.time_since_epoch().count()},
              std::int64_t{last->at.time_since_epoch().count()}, entry.number);
   } else if (entry.kind == "sign-off") {
     const SignOff sign_off = SignOff::read(body);
     for (const std::string& code : piece_codes(sign_off.batch, sign_off.pieces))
-      sql_.run("UPDATE " + table("piece") + " SET signed_off = ? WHERE code = ?", entry.number, code);
+      sql_.run("UPDATE " + table("piece") + " SET signed_off = ? WHERE code = ?", entry.number,
+               code);
   } else if (entry.kind == "give") {
     apply_gift(entry, body);
   } else if (is_amendment(entry.kind)) {
@@ -239,8 +254,8 @@ void State::apply_batch(const Json& body) {
   for (int number = 1; number <= batch.pieces; ++number) numbers.push_back(number);
   const std::vector<std::string> codes = piece_codes(batch.code, numbers);
   for (std::size_t i = 0; i < codes.size(); ++i)
-    sql_.run("INSERT INTO " + table("piece") + " VALUES (?, ?, ?, NULL, NULL)", codes[i], batch.code,
-             numbers[i]);
+    sql_.run("INSERT INTO " + table("piece") + " VALUES (?, ?, ?, NULL, NULL)", codes[i],
+             batch.code, numbers[i]);
   sql_.run("INSERT INTO " + table("open_batch") + " VALUES (?, ?)", batch.code, batch.pieces);
 }
 

@@ -1,6 +1,6 @@
 // The state: tables derived from the journal alone by a fold over its effective entries in number
-// order. An entry's latest correction counts; a struck entry leaves only its mentions. Applying never
-// judges an entry again.
+// order. An entry's latest correction counts; a struck entry leaves only its mentions. Applying
+// never judges an entry again.
 #pragma once
 
 #include <map>

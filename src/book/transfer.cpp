@@ -16,9 +16,12 @@ namespace {
 Json line_of(const Entry& entry) {
   Json out = Json::object();
   out.set("number", entry.number).set("happened_at", iso(entry.happened.at));
-  out.set("happened_offset", entry.happened.offset_minutes).set("written_at", iso(entry.written_at));
+  out.set("happened_offset", entry.happened.offset_minutes)
+      .set("written_at", iso(entry.written_at));
   out.set("written_by", entry.written_by).set("kind", entry.kind);
-  return out.set("kind_version", entry.kind_version).set("body", entry.body).set("hash", entry.hash);
+  return out.set("kind_version", entry.kind_version)
+      .set("body", entry.body)
+      .set("hash", entry.hash);
 }
 
 Entry entry_from(const Json& line) {
@@ -47,9 +50,10 @@ Json read_trailer(std::ifstream& in, const std::string& name) {
     const std::string last = text.substr(text.rfind('\n') + 1);
     if (last.starts_with("{\"trailer\":")) return parse_body(last).at("trailer");
   }
-  throw Error::book(fmt::format("{} does not end with the trailer of an export: it was cut short or is "
-                                "no export of Trencher's.",
-                                name));
+  throw Error::book(
+      fmt::format("{} does not end with the trailer of an export: it was cut short or is "
+                  "no export of Trencher's.",
+                  name));
 }
 
 }  // namespace
@@ -77,7 +81,8 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
   write(Json::object().set("trailer", std::move(trailer)).text());
 }
 
-std::int64_t import_lines(const std::filesystem::path& exported, const std::filesystem::path& path) {
+std::int64_t import_lines(const std::filesystem::path& exported,
+                          const std::filesystem::path& path) {
   const std::string name = exported.string();
   std::ifstream in(exported, std::ios::binary);
   if (!in) throw Error::book(fmt::format("{} cannot be read.", name));
@@ -116,12 +121,14 @@ std::int64_t import_lines(const std::filesystem::path& exported, const std::file
         if (entries != trailer.integer("entries") || persons != trailer.integer("persons") ||
             files != trailer.integer("files") || book.last_hash() != trailer.text("last_hash"))
           throw Error::book(fmt::format(
-              "{} does not hold what its trailer says: it was altered. Nothing was imported.", name));
+              "{} does not hold what its trailer says: it was altered. Nothing was imported.",
+              name));
         writing.rebuild_state();
         writing.commit();
         const Verdict verdict = verify(book);
         if (!verdict.whole())
-          throw Error::book(fmt::format("{}: {} Nothing was imported.", name, verdict.problems.front()));
+          throw Error::book(
+              fmt::format("{}: {} Nothing was imported.", name, verdict.problems.front()));
       },
       trailer.text("book"));
   return entries;
@@ -130,7 +137,8 @@ std::int64_t import_lines(const std::filesystem::path& exported, const std::file
 void backup(Book& book, const std::filesystem::path& target) {
   std::error_code why;
   if (std::filesystem::exists(target, why))
-    throw Error::book(fmt::format("{} exists already; a backup never replaces a file.", target.string()));
+    throw Error::book(
+        fmt::format("{} exists already; a backup never replaces a file.", target.string()));
   Sql::create(target);  // mode 0600 before anything is in it
   try {
     book.sql().run("VACUUM main INTO ?", target.string());

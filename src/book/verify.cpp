@@ -61,12 +61,11 @@ class Check {
   void layout() {
     const auto objects = [](Sql& sql) {
       std::set<std::string> out;
-      sql.each("SELECT type, name, coalesce(sql, '') FROM main.sqlite_master",
-               [&](const Row& row) {
-                 // SQLite's own index of a key that is no number.
-                 if (row.text(0) != "index" || !row.text(1).starts_with("sqlite_autoindex_"))
-                   out.insert(fmt::format("{} {}: {}", row.text(0), row.text(1), row.text(2)));
-               });
+      sql.each("SELECT type, name, coalesce(sql, '') FROM main.sqlite_master", [&](const Row& row) {
+        // SQLite's own index of a key that is no number.
+        if (row.text(0) != "index" || !row.text(1).starts_with("sqlite_autoindex_"))
+          out.insert(fmt::format("{} {}: {}", row.text(0), row.text(1), row.text(2)));
+      });
       return out;
     };
     Sql fresh = Sql::in_memory();
@@ -76,10 +75,12 @@ class Check {
     const auto want = objects(fresh), have = objects(book_.sql());
     for (const std::string& object : want)
       if (!have.contains(object))
-        problem(fmt::format("The book lacks or has altered the {}.", object.substr(0, object.find(':'))));
+        problem(fmt::format("The book lacks or has altered the {}.",
+                            object.substr(0, object.find(':'))));
     for (const std::string& object : have)
       if (!want.contains(object))
-        problem(fmt::format("The book has a foreign or altered {}.", object.substr(0, object.find(':'))));
+        problem(fmt::format("The book has a foreign or altered {}.",
+                            object.substr(0, object.find(':'))));
   }
 
   void chain() {
@@ -90,18 +91,19 @@ class Check {
         problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.", entry, how));
       trusted = false;
     };
-    book_.sql().each(
-        fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns), [&](const Row& row) {
-          ++verdict_.entries;
-          if (row.number(0) != verdict_.entries) broken(verdict_.entries, "is missing");
-          step([&] {  // one that cannot be read does not hide those behind it
-            const Entry entry = read_entry(row);
-            if (trusted && entry_hash(previous, entry) != entry.hash)
-              broken(entry.number, "or its hash was altered");
-            body(entry);
-          });
-          previous = row.text(8);
-        });
+    book_.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
+                     [&](const Row& row) {
+                       ++verdict_.entries;
+                       if (row.number(0) != verdict_.entries)
+                         broken(verdict_.entries, "is missing");
+                       step([&] {  // one that cannot be read does not hide those behind it
+                         const Entry entry = read_entry(row);
+                         if (trusted && entry_hash(previous, entry) != entry.hash)
+                           broken(entry.number, "or its hash was altered");
+                         body(entry);
+                       });
+                       previous = row.text(8);
+                     });
     verdict_.last_hash = previous;
   }
 
@@ -109,7 +111,8 @@ class Check {
     try {
       const Json body = parse_body(entry.body);
       if (body.canonical() != entry.body)
-        problem(fmt::format("The body of entry {} is not written as the book writes it.", entry.number));
+        problem(fmt::format("The body of entry {} is not written as the book writes it.",
+                            entry.number));
       facts_of(entry.kind, entry.kind_version, body);
       names(body);
       if (entry.kind == "correction") names(body.at("body"));
@@ -132,7 +135,8 @@ class Check {
       if (named == seals_.end())
         problem(fmt::format("The vault holds a person ({}) whom no entry names.", person.id));
       else if (named->second != std::set{seal(person)})
-        problem(fmt::format("A person in the vault ({}) was altered: the seal does not fit.", person.id));
+        problem(fmt::format("A person in the vault ({}) was altered: the seal does not fit.",
+                            person.id));
     });
     for (const auto& [person, sealed] : seals_)
       if (!here.contains(person))

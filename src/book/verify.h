@@ -1,5 +1,5 @@
-// Whether a book is unaltered: the chain of hashes, the bodies, the vault, the triggers, and the state
-// rebuilt and compared. Unaltered is not correct.
+// Whether a book is unaltered: the chain of hashes, the bodies, the vault, the triggers, and the
+// state rebuilt and compared. Unaltered is not correct.
 #pragma once
 
 #include <string>

@@ -35,7 +35,8 @@ book::Effective need_entry(Call& call, const std::string& typed) {
 }
 
 Reach::Reach(Call& call, std::int64_t number) {
-  for (const std::string& batch : book::batches_reached(call.book(), number)) take_down(call, batch);
+  for (const std::string& batch : book::batches_reached(call.book(), number))
+    take_down(call, batch);
 }
 
 Reach::Reach(Call& call, std::string_view place) {
@@ -58,30 +59,34 @@ std::vector<engine::Finding> Reach::passed_by(Call& call) const {
   for (const Before& before : before_) {
     if (before.signed_off.empty() && before.given.empty()) continue;
     const auto now = food_contact_of(call, before.batch);
-    if (now == before.food_contact || (now && before.food_contact && *now < *before.food_contact)) continue;
+    if (now == before.food_contact || (now && before.food_contact && *now < *before.food_contact))
+      continue;
     for (const PrintedCard& card : book::cards_of(call.book(), before.batch))
       if (card.food_contact != now)
-        out.push_back({"late-reading", "suitability", engine::Result::caution,
-                       fmt::format("entry {}", card.entry),
-                       fmt::format("The card of entry {} carries another date of first food contact; print "
-                                   "it anew.",
-                                   card.entry),
-                       "ours"});
+        out.push_back(
+            {"late-reading", "suitability", engine::Result::caution,
+             fmt::format("entry {}", card.entry),
+             fmt::format("The card of entry {} carries another date of first food contact; print "
+                         "it anew.",
+                         card.entry),
+             "ours"});
     const auto passed = [&](const Moment& at) {
       const Day day = local_day(at);
       return (!before.food_contact || *before.food_contact <= day) && (!now || *now > day);
     };
     const auto report = [&](std::int64_t entry, const char* what, const Moment& at) {
       if (!passed(at)) return;
-      out.push_back({"late-reading", "suitability", engine::Result::stop, fmt::format("entry {}", entry),
-                     fmt::format("First food contact of {} moves to {}, after the {} of {} (entry {}).",
-                                 before.batch, now ? show(*now) : "a day that is not known", what, show(at),
-                                 entry),
-                     "ours"});
+      out.push_back(
+          {"late-reading", "suitability", engine::Result::stop, fmt::format("entry {}", entry),
+           fmt::format("First food contact of {} moves to {}, after the {} of {} (entry {}).",
+                       before.batch, now ? show(*now) : "a day that is not known", what, show(at),
+                       entry),
+           "ours"});
     };
     for (const SignOff& sign_off : book::sign_offs_of(call.book(), before.batch))
       report(sign_off.entry, "sign-off", sign_off.at);
-    for (const Gift& gift : book::gifts_of(call.book(), before.batch)) report(gift.entry, "gift or sale", gift.at);
+    for (const Gift& gift : book::gifts_of(call.book(), before.batch))
+      report(gift.entry, "gift or sale", gift.at);
   }
   return out;
 }
@@ -124,17 +129,21 @@ void Reach::say(Call& call, const Json& affected) const {
       return text ? show(*day_from_iso(*text)) : std::string("not known");
     };
     if (row.find("food_contact_before"))
-      call.say_list("Changes:", fmt::format("{}: first food contact was {}, now {}.", batch,
-                                            show_day("food_contact_before"), show_day("food_contact_now")));
+      call.say_list("Changes:",
+                    fmt::format("{}: first food contact was {}, now {}.", batch,
+                                show_day("food_contact_before"), show_day("food_contact_now")));
     if (const auto reopened = row.texts("reopened"); !reopened.empty())
-      call.say_list("Reopened:", fmt::format("the sign-off of {}; sign off anew.", join_words(reopened)));
+      call.say_list("Reopened:",
+                    fmt::format("the sign-off of {}; sign off anew.", join_words(reopened)));
     if (const auto given = row.texts("given"); !given.empty())
-      call.say_list("Have left:", fmt::format("{}; tell who has them if it matters to them.", join_words(given)));
+      call.say_list("Have left:",
+                    fmt::format("{}; tell who has them if it matters to them.", join_words(given)));
     if (const Json* cards = row.find("cards"))
       for (const Json& card : cards->items())
-        call.say_list("Card:", fmt::format("entry {} carries {}; print it anew.", card.integer("entry"),
-                                           card.find("says") ? show(*day_from_iso(card.text("says")))
-                                                             : std::string("no date")));
+        call.say_list("Card:",
+                      fmt::format("entry {} carries {}; print it anew.", card.integer("entry"),
+                                  card.find("says") ? show(*day_from_iso(card.text("says")))
+                                                    : std::string("no date")));
   }
 }
 
@@ -142,9 +151,10 @@ void demand_nothing_vanishes(Call& call, std::int64_t number, const Json* body) 
   const auto vanishing = book::would_vanish(call.book(), number, body);
   if (vanishing.empty()) return;
   const auto& first = vanishing.front();
-  throw Error::request(fmt::format(
-      "Entry {} made {}, of which entry {} speaks; it cannot vanish. Strike or correct that entry first.",
-      number, first.id, first.needed_by));
+  throw Error::request(
+      fmt::format("Entry {} made {}, of which entry {} speaks; it cannot vanish. Strike or correct "
+                  "that entry first.",
+                  number, first.id, first.needed_by));
 }
 
 }  // namespace trencher::commands

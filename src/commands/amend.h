@@ -26,8 +26,8 @@ class Reach {
   // date, pieces that have left.
   Json affected(Call& call) const;
   void say(Call& call, const Json& affected) const;
-  // Where a date of first food contact has moved later: a stop for each sign-off or gift that it now
-  // lies behind and did not before, a caution for each card that carries another.
+  // Where a date of first food contact has moved later: a stop for each sign-off or gift that it
+  // now lies behind and did not before, a caution for each card that carries another.
   std::vector<engine::Finding> passed_by(Call& call) const;
 
  private:

@@ -25,7 +25,8 @@ Json row_of(const engine::Answer& answer) {
 void print(Call& call, const engine::Answer& answer) {
   call.say(fmt::format("{}, {}: {}", answer.piece, allergen_name(answer.about), answer.result));
   for (const engine::Because& reason : answer.because)
-    call.say_list(reason.entry ? fmt::format("  entry {:<4}", reason.entry) : "  by nature ", reason.text);
+    call.say_list(reason.entry ? fmt::format("  entry {:<4}", reason.entry) : "  by nature ",
+                  reason.text);
   for (const std::string& missing : answer.missing) call.say_list("  missing   ", missing);
   if (answer.result == engine::none_recorded)
     call.say_list("  note      ", "None recorded does not mean free from.");
@@ -49,7 +50,8 @@ int answer(Call& call) {
   std::vector<std::string> about;
   call.word("PIECE", code, "code of a piece, or of a batch");
   call.id_list("--about", about,
-            "an allergen or substance (see 'trencher allergens'), finish, glue, wood, contents, animal-material");
+               "an allergen or substance (see 'trencher allergens'), finish, glue, wood, contents, "
+               "animal-material");
   call.parse();
   call.need(code, "PIECE", "Which piece");
   std::vector<std::string> topics{"finish", "glue", "wood", "contents", "animal-material"};
@@ -58,7 +60,8 @@ int answer(Call& call) {
   about = known_values(about, "Topic", topics);
   const Pieces pieces = need_pieces(call, code);
   const BatchView view = view_batch(call, pieces.batch);
-  const std::vector<Allergen> allergens(reference::allergens().begin(), reference::allergens().end());
+  const std::vector<Allergen> allergens(reference::allergens().begin(),
+                                        reference::allergens().end());
   std::vector<engine::PieceContents> asked;
   if (pieces.whole_batch && !is_divided(view)) {
     asked.push_back(contents_of(call, view, 0, pieces.batch));

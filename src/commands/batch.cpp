@@ -12,7 +12,8 @@
 namespace trencher::commands {
 namespace {
 
-const std::vector<std::string> uses{"cutting-board", "serving-board", "salad-bowl", "utensil", "toy"};
+const std::vector<std::string> uses{"cutting-board", "serving-board", "salad-bowl", "utensil",
+                                    "toy"};
 constexpr std::int64_t most_pieces = 999;
 
 int list_batches(Call& call) {
@@ -21,7 +22,8 @@ int list_batches(Call& call) {
   for (const std::string& code : book::ids_of_class(call.book(), "batch")) {
     const Batch batch = *book::find_batch(call.book(), code);
     const auto pieces = book::pieces_of(call.book(), code);
-    const auto here = std::count_if(pieces.begin(), pieces.end(), [](const auto& p) { return !p.given; });
+    const auto here =
+        std::count_if(pieces.begin(), pieces.end(), [](const auto& p) { return !p.given; });
     Json row = Json::object();
     row.set("batch", code).set("pieces", batch.pieces).set("here", static_cast<std::int64_t>(here));
     row.set("use", batch.use).set("schedule", batch.schedule.id).set("place", batch.place);
@@ -31,9 +33,12 @@ int list_batches(Call& call) {
                     fmt::format("{}, since {}", batch.schedule.name, show(local_day(batch.at)))});
   }
   if (call.json()) return call.done(out);
-  if (rows.empty()) call.say("No batch yet; 'trencher batch --wood W1 …' makes one, once wood, glue and "
-                             "finish are received.");
-  else call.table({"Batch", "Here", "Use", "Way of finishing"}, rows);
+  if (rows.empty())
+    call.say(
+        "No batch yet; 'trencher batch --wood W1 …' makes one, once wood, glue and "
+        "finish are received.");
+  else
+    call.table({"Batch", "Here", "Use", "Way of finishing"}, rows);
   return 0;
 }
 
@@ -42,7 +47,8 @@ void check_lots(Call& call, const Batch& batch, Instant when) {
     const auto lot = book::find_wood(call.book(), id);
     if (!lot) Call::check_known(id, "Wood", book::ids_of_class(call.book(), "wood"));
     if (lot->at.at > when)
-      throw Error::request(fmt::format("{} came in on {}, after this batch was begun.", id, show(lot->at)));
+      throw Error::request(
+          fmt::format("{} came in on {}, after this batch was begun.", id, show(lot->at)));
   }
   for (const std::string& id : batch.glue) need_tin(call, id, "glue");
   for (const std::string& id : batch.finish) need_tin(call, id, "finish");
@@ -68,7 +74,8 @@ int batch(Call& call) {
   call.option("--use", "USE", use, join(uses, ", "));
   call.option("--place", "NAME", place, "where it is made; not needed with one place");
   call.parse();
-  if (wood.empty() && glue.empty() && finish.empty() && schedule.empty() && pieces.empty() && size.empty())
+  if (wood.empty() && glue.empty() && finish.empty() && schedule.empty() && pieces.empty() &&
+      size.empty())
     return list_batches(call);
   call.need(wood, "--wood", "Wood lots", book::ids_of_class(call.book(), "wood"));
   std::vector<std::string> schedules;
@@ -113,11 +120,11 @@ int batch(Call& call) {
     codes.push(piece.code);
     shown.push_back(piece.code);
   }
-  const int status = call.wrote(
-      entry, made.code, found,
-      fmt::format("Batch {}: {}, {}; entry {}.", made.code, count_of(made.pieces, "board"),
-                  show(made.size, call.units()), entry),
-      Json::object().set("pieces", std::move(codes)));
+  const int status =
+      call.wrote(entry, made.code, found,
+                 fmt::format("Batch {}: {}, {}; entry {}.", made.code,
+                             count_of(made.pieces, "board"), show(made.size, call.units()), entry),
+                 Json::object().set("pieces", std::move(codes)));
   if (!call.json()) call.say_list("Pieces:", join(shown, "  "));
   return status;
 }

@@ -45,8 +45,8 @@ Call::~Call() = default;
 std::string Call::choose(const std::string& what, const std::vector<std::string>& choices) {
   std::string chosen;
   if (!words_.empty() && (words_.front() == "--help" || words_.front() == "-h")) {
-    surroundings_.out << fmt::format("{} {}\n\n{}.\n{}: {}. Each has its own --help.\n", usage_, what,
-                                     summary_, what, join(choices, ", "));
+    surroundings_.out << fmt::format("{} {}\n\n{}.\n{}: {}. Each has its own --help.\n", usage_,
+                                     what, summary_, what, join(choices, ", "));
     throw HelpAsked{};
   }
   if (!words_.empty() && !words_.front().starts_with('-')) {
@@ -93,7 +93,8 @@ void Call::list(const std::string& name, const std::string& value, std::vector<s
   declared_->app.add_option(name, into, help)->allow_extra_args(false);
 }
 
-void Call::id_list(const std::string& name, std::vector<std::string>& into, const std::string& help) {
+void Call::id_list(const std::string& name, std::vector<std::string>& into,
+                   const std::string& help) {
   options_.push_back({name + " ID…", help + "; several at once, or repeated"});
   id_lists_.push_back(&into);
   declared_->app.add_option(name, into, help)->delimiter(',');
@@ -132,11 +133,13 @@ void Call::parse() {
       ids->pop_back();
     }
   std::vector<std::string> known;
-  for (const HelpLine& line : options_) known.push_back(line.left.substr(0, line.left.find_first_of(" ,")));
+  for (const HelpLine& line : options_)
+    known.push_back(line.left.substr(0, line.left.find_first_of(" ,")));
   for (const std::string& extra : declared_->app.remaining())
-    throw Error::request(fmt::format("{}: '{}' is not understood; 'trencher {} --help' lists what it takes.{}",
-                                     name_, checked_text(extra, "A word"), name_,
-                                     extra.starts_with('-') ? suggestion(extra, known) : ""));
+    throw Error::request(
+        fmt::format("{}: '{}' is not understood; 'trencher {} --help' lists what it takes.{}",
+                    name_, checked_text(extra, "A word"), name_,
+                    extra.starts_with('-') ? suggestion(extra, known) : ""));
   if (!note_.empty()) note_ = checked_text(note_, "--note");
   if (!because_.empty()) because_ = checked_text(because_, "--because");
 }
@@ -148,7 +151,8 @@ void Call::print_help() const {
   const auto lines = [&](const std::vector<HelpLine>& of) {
     for (const HelpLine& item : of) {
       out << "  " << item.left << '\n';
-      for (const std::string& line : wrap(item.help, surroundings_.width - 8)) out << "        " << line << '\n';
+      for (const std::string& line : wrap(item.help, surroundings_.width - 8))
+        out << "        " << line << '\n';
     }
   };
   if (!positionals_.empty()) out << '\n';
@@ -179,8 +183,8 @@ void Call::need(std::string& into, const std::string& name, const std::string& q
   throw Error::request(fmt::format("{} is missing: {}{}.", name, question, shown));
 }
 
-void Call::need(std::vector<std::string>& into, const std::string& name, const std::string& question,
-                const std::vector<std::string>& choices) {
+void Call::need(std::vector<std::string>& into, const std::string& name,
+                const std::string& question, const std::vector<std::string>& choices) {
   if (!into.empty()) return;
   std::string one;
   need(one, name, question, choices);
@@ -191,11 +195,12 @@ void Call::check_known(const std::string& value, const std::string& what,
                        const std::vector<std::string>& known) {
   if (std::find(known.begin(), known.end(), value) != known.end()) return;
   const std::string near = suggestion(value, known);
-  throw Error::request(fmt::format("{} {} is not known.{}", what, "'" + checked_text(value, what) + "'",
-                                   !near.empty()         ? near
-                                   : known.empty()       ? std::string(" There is none yet.")
-                                   : known.size() <= 12  ? " It is one of: " + join(known, ", ") + "."
-                                                         : ""));
+  throw Error::request(
+      fmt::format("{} {} is not known.{}", what, "'" + checked_text(value, what) + "'",
+                  !near.empty()        ? near
+                  : known.empty()      ? std::string(" There is none yet.")
+                  : known.size() <= 12 ? " It is one of: " + join(known, ", ") + "."
+                                       : ""));
 }
 
 std::filesystem::path Call::book_path() const {
@@ -248,8 +253,8 @@ std::int64_t Call::worker_of(const std::string& by) {
 Moment Call::happened(const Zone& zone) const {
   const Moment out = at_.empty() ? zone.moment(now()) : zone.parse(at_, now(), "--at");
   if (out.at > now() + clock_slack)
-    throw Error::request(fmt::format("--at '{}' lies ahead: {}; the book holds what has happened.", at_,
-                                     show(out)));
+    throw Error::request(
+        fmt::format("--at '{}' lies ahead: {}; the book holds what has happened.", at_, show(out)));
   return out;
 }
 
@@ -276,8 +281,8 @@ void Call::demand_because(const std::vector<engine::Finding>& stops) {
       return;
     }
   }
-  throw Error::request(fmt::format("{} To go on all the same, say why with --because TEXT.",
-                                   join(reasons, " ")));
+  throw Error::request(
+      fmt::format("{} To go on all the same, say why with --because TEXT.", join(reasons, " ")));
 }
 
 void Call::say(std::string_view text) {
@@ -287,8 +292,10 @@ void Call::say(std::string_view text) {
 void Call::say_list(std::string_view mark, std::string_view text) {
   const std::size_t indent = display_width(mark) + 1;
   bool first = true;
-  for (const std::string& line : wrap(text, std::max<std::size_t>(20, surroundings_.width - indent))) {
-    surroundings_.out << (first ? std::string(mark) + " " : std::string(indent, ' ')) << line << '\n';
+  for (const std::string& line :
+       wrap(text, std::max<std::size_t>(20, surroundings_.width - indent))) {
+    surroundings_.out << (first ? std::string(mark) + " " : std::string(indent, ' ')) << line
+                      << '\n';
     first = false;
   }
 }
@@ -298,7 +305,8 @@ void Call::table(const std::vector<std::string>& head,
   const std::size_t columns = head.size();
   std::vector<std::size_t> widths(columns, 0);
   const auto measure = [&](const std::vector<std::string>& cells) {
-    for (std::size_t i = 0; i < columns; ++i) widths[i] = std::max(widths[i], display_width(cells[i]));
+    for (std::size_t i = 0; i < columns; ++i)
+      widths[i] = std::max(widths[i], display_width(cells[i]));
   };
   measure(head);
   for (const auto& row : rows) measure(row);
@@ -352,7 +360,9 @@ Json to_json(const std::vector<engine::Finding>& findings) {
   Json out = Json::array();
   for (const engine::Finding& finding : findings) {
     Json row = Json::object();
-    row.set("check", finding.check).set("kind", finding.kind).set("result", to_string(finding.result));
+    row.set("check", finding.check)
+        .set("kind", finding.kind)
+        .set("result", to_string(finding.result));
     row.set("about", finding.about).set("reason", finding.reason).set("source", finding.source);
     out.push(std::move(row));
   }

@@ -51,14 +51,14 @@ class Call {
        const Surroundings& surroundings);
   ~Call();
 
-  // The next word, which says what of several the command shall do ("wood" in `receive wood`). Asked
-  // for on a terminal; Error::request with near matches where it is none of `choices`.
+  // The next word, which says what of several the command shall do ("wood" in `receive wood`).
+  // Asked for on a terminal; Error::request with near matches where it is none of `choices`.
   std::string choose(const std::string& what, const std::vector<std::string>& choices);
   // The next word if it is one of `choices`, which is then taken; else nothing.
   std::string choose_if(const std::vector<std::string>& choices);
 
-  // Declares; the values are filled by parse() and must outlive it. Options may not be repeated, but
-  // those declared by list() may.
+  // Declares; the values are filled by parse() and must outlive it. Options may not be repeated,
+  // but those declared by list() may.
   void word(const std::string& name, std::string& into, const std::string& help);
   void words(const std::string& name, std::vector<std::string>& into, const std::string& help);
   void option(const std::string& name, const std::string& value, std::string& into,
@@ -72,7 +72,8 @@ class Call {
   // Reads the words. Throws Error::request for what was not declared, HelpAsked after --help.
   void parse();
 
-  // `into` must say something: asked for on a terminal, with the choices shown; else Error::request.
+  // `into` must say something: asked for on a terminal, with the choices shown; else
+  // Error::request.
   void need(std::string& into, const std::string& name, const std::string& question,
             const std::vector<std::string>& choices = {});
   void need(std::vector<std::string>& into, const std::string& name, const std::string& question,
@@ -85,9 +86,9 @@ class Call {
   bool json() const { return json_; }
   Instant now() const { return surroundings_.now; }
   std::filesystem::path book_path() const;
-  book::Book& book();             // opened on first use
-  const Workshop& settings();     // read on first use, afresh in each transaction
-  const Zone& zone();             // looked up on first use
+  book::Book& book();          // opened on first use
+  const Workshop& settings();  // read on first use, afresh in each transaction
+  const Zone& zone();          // looked up on first use
   Units units() { return settings().units; }
   std::string show_time(Instant at) { return show(zone().moment(at)); }
 
@@ -105,16 +106,17 @@ class Call {
   // Error::request with the stops' reasons.
   void demand_because(const std::vector<engine::Finding>& stops);
 
-  void say(std::string_view text);                       // a paragraph, wrapped to the width
+  void say(std::string_view text);                              // a paragraph, wrapped to the width
   void say_list(std::string_view mark, std::string_view text);  // wrapped behind its mark
   // A table with a head; the last column takes what is left of the width and wraps.
-  void table(const std::vector<std::string>& head, const std::vector<std::vector<std::string>>& rows);
+  void table(const std::vector<std::string>& head,
+             const std::vector<std::vector<std::string>>& rows);
   void findings(const std::vector<engine::Finding>& found);  // those that are not fine
 
   // Prints `result` where --json was asked. Returns status 0.
   int done(const Json& result);
-  // Prints what a writing command did: {"entry","id","findings"} or `said` and the findings. Status 1
-  // where a finding is stop.
+  // Prints what a writing command did: {"entry","id","findings"} or `said` and the findings. Status
+  // 1 where a finding is stop.
   int wrote(std::int64_t entry, const std::string& id, const std::vector<engine::Finding>& found,
             const std::string& said, Json more = Json::object());
 

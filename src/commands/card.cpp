@@ -14,7 +14,8 @@ namespace trencher::commands {
 namespace {
 
 // The pieces asked for, by batch, in the order of their codes.
-std::map<std::string, std::vector<int>> pieces_by_batch(Call& call, const std::vector<std::string>& codes) {
+std::map<std::string, std::vector<int>> pieces_by_batch(Call& call,
+                                                        const std::vector<std::string>& codes) {
   std::map<std::string, std::vector<int>> out;
   for (const std::string& code : codes) {
     const Pieces pieces = need_pieces(call, code);
@@ -38,7 +39,8 @@ int card(Call& call) {
   call.option("--card", "SIZE", size, "a6, a5 or quarter-letter");
   call.parse();
   call.need(codes, "CODE", "Which pieces or batches");
-  const paper::CardOptions options{paper::sheet_size(sheet), paper::card_size(size), language, call.now()};
+  const paper::CardOptions options{paper::sheet_size(sheet), paper::card_size(size), language,
+                                   call.now()};
   const std::filesystem::path path = need_pdf_path(call, output);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
@@ -55,15 +57,17 @@ int card(Call& call) {
       const PieceCard made = piece_card(call, view, piece);
       cards.push_back(made.content);
       printed.push_back(piece.code);
-      PrintedCard& entry = entries[{made.food_contact ? iso(*made.food_contact) : "", made.guessed}];
+      PrintedCard& entry =
+          entries[{made.food_contact ? iso(*made.food_contact) : "", made.guessed}];
       entry.batch = batch;
       entry.pieces.push_back(piece.number);
       entry.language = language;
       entry.food_contact = made.food_contact;
       entry.guessed = made.guessed;
       if (made.guessed)
-        found.push_back({"food-contact-date", "suitability", engine::Result::not_known, piece.code,
-                         fmt::format("The card of {} is not final: its date is guessed.", piece.code), "ours"});
+        found.push_back(
+            {"food-contact-date", "suitability", engine::Result::not_known, piece.code,
+             fmt::format("The card of {} is not final: its date is guessed.", piece.code), "ours"});
       if (!piece.signed_off)
         found.push_back({"signed-off", "suitability", engine::Result::caution, piece.code,
                          fmt::format("Piece {} is not signed off.", piece.code), "ours"});
@@ -78,7 +82,8 @@ int card(Call& call) {
   paper::write_cards(cards, options, path);
   writing.commit();
   return call.wrote(first_entry, join(printed, " "), found,
-                    fmt::format("{} in {}; entry {}.", count_of(static_cast<std::int64_t>(cards.size()), "care card"),
+                    fmt::format("{} in {}; entry {}.",
+                                count_of(static_cast<std::int64_t>(cards.size()), "care card"),
                                 path.string(), first_entry),
                     Json::object().set("file", path.string()));
 }

@@ -33,12 +33,14 @@ std::string market_of(Call& call, const book::PieceState& piece) {
   return call.settings().markets.empty() ? "us" : call.settings().markets.front();
 }
 
-// The three answers for the card: what is contained by name, and of the market's list the rest. Where
-// the whole rest has one answer it is said in one breath.
-void lay_answers(engine::PieceContents contents, const std::string& market, paper::CardContent& card) {
+// The three answers for the card: what is contained by name, and of the market's list the rest.
+// Where the whole rest has one answer it is said in one breath.
+void lay_answers(engine::PieceContents contents, const std::string& market,
+                 paper::CardContent& card) {
   const std::string list = allergen_list_of(market);
   contents.topic_market = list;
-  const std::vector<Allergen> allergens(reference::allergens().begin(), reference::allergens().end());
+  const std::vector<Allergen> allergens(reference::allergens().begin(),
+                                        reference::allergens().end());
   std::vector<std::string> contained;
   std::vector<std::string> none, unknown;
   for (const Allergen& allergen : allergens) {
@@ -51,22 +53,26 @@ void lay_answers(engine::PieceContents contents, const std::string& market, pape
   }
   for (const std::string& id : contained) {
     // The family is named only where none of its kinds is.
-    const bool kind_named = std::any_of(contained.begin(), contained.end(), [&](const std::string& other) {
-      return reference::find_allergen(other)->parent == id;
-    });
+    const bool kind_named = std::any_of(
+        contained.begin(), contained.end(),
+        [&](const std::string& other) { return reference::find_allergen(other)->parent == id; });
     if (!kind_named) card.contains.push_back(allergen_name(id));
   }
-  const bool some_listed = std::any_of(contained.begin(), contained.end(), [&](const std::string& id) {
-    return on_list(*reference::find_allergen(id), list);
-  });
+  const bool some_listed = std::any_of(
+      contained.begin(), contained.end(),
+      [&](const std::string& id) { return on_list(*reference::find_allergen(id), list); });
   const std::string whole = some_listed ? "the rest of that list" : "everything on that list";
-  if (none.empty() && !unknown.empty()) unknown = {whole};
-  else if (unknown.empty() && !none.empty()) none = {whole};
+  if (none.empty() && !unknown.empty())
+    unknown = {whole};
+  else if (unknown.empty() && !none.empty())
+    none = {whole};
   card.none_recorded = none;
   card.not_known = unknown;
   const std::string animal = engine::answer(contents, "animal-material", allergens).result;
-  if (animal == engine::none_recorded) card.none_recorded.push_back("animal materials");
-  else if (animal == engine::not_known) card.not_known.push_back("animal materials");
+  if (animal == engine::none_recorded)
+    card.none_recorded.push_back("animal materials");
+  else if (animal == engine::not_known)
+    card.not_known.push_back("animal materials");
   card.allergen_list = fmt::format("the food allergen list of {}", market_name(list));
 }
 
@@ -94,9 +100,11 @@ void lay_finish(const engine::PieceContents& contents, paper::CardContent& card)
 }  // namespace
 
 std::string long_day(Day day) {
-  static constexpr std::array months{"January", "February", "March",     "April",   "May",      "June",
-                                     "July",    "August",   "September", "October", "November", "December"};
-  return fmt::format("{} {} {}", unsigned(day.day()), months[unsigned(day.month()) - 1], int(day.year()));
+  static constexpr std::array months{"January",   "February", "March",    "April",
+                                     "May",       "June",     "July",     "August",
+                                     "September", "October",  "November", "December"};
+  return fmt::format("{} {} {}", unsigned(day.day()), months[unsigned(day.month()) - 1],
+                     int(day.year()));
 }
 
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece) {
@@ -110,8 +118,9 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   card.for_food_contact = batch.use != "toy";
   for (const WoodLot& lot : view.facts.wood) {
     const paper::CardWood wood{lot.common_name, lot.botanical_name};
-    const bool named = std::any_of(card.woods.begin(), card.woods.end(),
-                                   [&](const paper::CardWood& w) { return w.common == wood.common; });
+    const bool named =
+        std::any_of(card.woods.begin(), card.woods.end(),
+                    [&](const paper::CardWood& w) { return w.common == wood.common; });
     if (!named) card.woods.push_back(wood);
   }
   const engine::PieceContents contents = contents_of(call, view, piece.number, piece.code);
@@ -124,7 +133,8 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   out.food_contact =
       food_contact_day(call, dates_of(view, {piece.number}, call.now()), out.guessed);
   if (out.food_contact) {
-    card.first_contact = out.guessed ? paper::FirstContact::guessed : paper::FirstContact::from_date;
+    card.first_contact =
+        out.guessed ? paper::FirstContact::guessed : paper::FirstContact::from_date;
     card.first_contact_on = long_day(*out.food_contact);
   }
   card.maker = call.settings().maker;

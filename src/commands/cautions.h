@@ -1,5 +1,5 @@
-// The usual cautions, in our words; what they rest on is in schema/reference and docs/sources.md. The
-// product's label, its safety data sheet and local rules come first.
+// The usual cautions, in our words; what they rest on is in schema/reference and docs/sources.md.
+// The product's label, its safety data sheet and local rules come first.
 #pragma once
 
 #include <string>

@@ -13,7 +13,8 @@ bool is_divided(const BatchView& view) {
                      [](const Step& step) { return !step.pieces.empty(); });
 }
 
-engine::PieceContents contents_of(Call& call, const BatchView& view, int piece, const std::string& code) {
+engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
+                                  const std::string& code) {
   const Batch& batch = view.batch();
   const Workshop& workshop = call.settings();
   engine::PieceContents out;

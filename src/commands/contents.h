@@ -10,7 +10,8 @@
 namespace trencher::commands {
 
 // `piece` 0: the whole batch, every step counted; `code` is what it is called in the answer.
-engine::PieceContents contents_of(Call& call, const BatchView& view, int piece, const std::string& code);
+engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
+                                  const std::string& code);
 
 // Whether any step names only some of the pieces, so that pieces may differ.
 bool is_divided(const BatchView& view);

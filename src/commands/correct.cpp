@@ -12,7 +12,8 @@ namespace trencher::commands {
 int correct(Call& call) {
   std::string typed, why, happened;
   std::vector<std::string> set;
-  call.list("--set", "FIELD=VALUE", set, "what it should say; FIELD= alone takes an optional value out");
+  call.list("--set", "FIELD=VALUE", set,
+            "what it should say; FIELD= alone takes an optional value out");
   call.option("--happened", "TIME", happened, "when it really happened");
   parse_amendment(call, typed, why);
   if (happened.empty()) call.need(set, "--set", "What should it say, as temp=18C");
@@ -21,18 +22,20 @@ int correct(Call& call) {
   const book::Effective target = need_entry(call, typed);
   const std::int64_t number = target.entry.number;
   if (book::is_amendment(target.entry.kind))
-    throw Error::request(fmt::format(
-        "Entry {} is itself a {}; correct the entry that it names, or strike it.", number, target.entry.kind));
+    throw Error::request(
+        fmt::format("Entry {} is itself a {}; correct the entry that it names, or strike it.",
+                    number, target.entry.kind));
   if (target.struck_by)
-    throw Error::request(fmt::format("Entry {} is struck by entry {}; strike that one first.", number,
-                                     *target.struck_by));
+    throw Error::request(fmt::format("Entry {} is struck by entry {}; strike that one first.",
+                                     number, *target.struck_by));
   const Json mended = corrected_body(call, target, set);
   Json body = Json::object().set("entry", number).set("why", why).set("body", mended);
   Moment when = target.happened;
   if (!happened.empty()) {
     when = call.zone().parse(happened, call.now(), "--happened");
     if (when.at > call.now() + clock_slack)
-      throw Error::request(fmt::format("--happened '{}' lies ahead; the book holds what has happened.", happened));
+      throw Error::request(
+          fmt::format("--happened '{}' lies ahead; the book holds what has happened.", happened));
   }
   if (when != target.entry.happened)
     body.set("happened_at", iso(when.at)).set("happened_offset", when.offset_minutes);
@@ -44,11 +47,12 @@ int correct(Call& call) {
   const std::int64_t entry = writing.append("correction", body, stamp);
   const Json affected = reach.affected(call);
   writing.commit();
-  const int status = call.wrote(entry, std::to_string(number), {},
-                                fmt::format("Entry {} ({}) is corrected by entry {}; the old text stays "
-                                            "legible.",
-                                            number, target.entry.kind, entry),
-                                Json::object().set("affected", affected));
+  const int status =
+      call.wrote(entry, std::to_string(number), {},
+                 fmt::format("Entry {} ({}) is corrected by entry {}; the old text stays "
+                             "legible.",
+                             number, target.entry.kind, entry),
+                 Json::object().set("affected", affected));
   if (!call.json()) reach.say(call, affected);
   return status;
 }

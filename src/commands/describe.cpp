@@ -48,7 +48,8 @@ std::string tell_statement(const Statement& statement) {
     return join_words(all);
   };
   if (!statement.contains.empty()) out += ": contains " + names(statement.contains);
-  if (!statement.declares_none.empty()) out += ": declares none of " + names(statement.declares_none);
+  if (!statement.declares_none.empty())
+    out += ": declares none of " + names(statement.declares_none);
   if (statement.complete) out += ", list complete";
   if (statement.dated) out += ", dated " + show(*statement.dated);
   return out;
@@ -67,11 +68,13 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   }
   if (kind == "wood") {
     const WoodLot lot = WoodLot::read(body);
-    return fmt::format("received {}: {}, from {}, lot {}", lot.id, lot.common_name, lot.supplier, lot.lot);
+    return fmt::format("received {}: {}, from {}, lot {}", lot.id, lot.common_name, lot.supplier,
+                       lot.lot);
   }
   if (kind == "tin") {
     const Tin tin = Tin::read(body);
-    return fmt::format("received {}: {} ({}), from {}, lot {}", tin.id, tin.name, tin.kind, tin.supplier, tin.lot);
+    return fmt::format("received {}: {} ({}), from {}, lot {}", tin.id, tin.name, tin.kind,
+                       tin.supplier, tin.lot);
   }
   if (kind == "statement") return tell_statement(Statement::read(body));
   if (kind == "rags-done") return "rags dealt with";
@@ -84,13 +87,15 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   }
   if (kind == "give") {
     const Gift gift = Gift::read(body);
-    return fmt::format("left as {}: pieces {}, market {}", gift.as, show_piece_numbers(gift.pieces), gift.market);
+    return fmt::format("left as {}: pieces {}, market {}", gift.as, show_piece_numbers(gift.pieces),
+                       gift.market);
   }
   if (kind == "card") {
     const PrintedCard card = PrintedCard::read(body);
-    return fmt::format("care card printed: pieces {}, first food contact {}", show_piece_numbers(card.pieces),
-                       card.food_contact ? (card.guessed ? "not before " : "") + show(*card.food_contact)
-                                         : "not known");
+    return fmt::format(
+        "care card printed: pieces {}, first food contact {}", show_piece_numbers(card.pieces),
+        card.food_contact ? (card.guessed ? "not before " : "") + show(*card.food_contact)
+                          : "not known");
   }
   return kind;
 }

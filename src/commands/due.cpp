@@ -35,11 +35,13 @@ int due(Call& call) {
     call.say("Nothing is due: no batch is open. 'trencher batch' makes one.");
     return 0;
   }
-  call.say(fmt::format("{}. 'Guessed' means: counted on usual waits or on conditions that nobody measured.",
-                       call.show_time(call.now())));
+  call.say(fmt::format(
+      "{}. 'Guessed' means: counted on usual waits or on conditions that nobody measured.",
+      call.show_time(call.now())));
   for (const Upcoming& item : all) {
     std::string when = item.earliest ? show_relative(call, *item.earliest) : "time not known";
-    if (item.latest && item.step != "rags") when += fmt::format("; latest {}", call.show_time(*item.latest));
+    if (item.latest && item.step != "rags")
+      when += fmt::format("; latest {}", call.show_time(*item.latest));
     call.say_list(fmt::format("{:<8} {:<12}", item.batch, item.step),
                   fmt::format("{}{}: {}", when, item.guessed ? " (guessed)" : "", item.detail));
   }

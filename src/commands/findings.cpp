@@ -11,18 +11,20 @@ namespace trencher::commands {
 int findings(Call& call) {
   std::string code, market;
   call.word("BATCH", code, "code of the batch");
-  call.option("--market", "M", market, "say what is held for a market's rules: " + join(markets(), ", "));
+  call.option("--market", "M", market,
+              "say what is held for a market's rules: " + join(markets(), ", "));
   call.parse();
   if (!market.empty()) Call::check_known(market, "Market", markets());
   call.need(code, "BATCH", "Which batch");
   const BatchView view = view_batch(call, need_pieces(call, code).batch);
   std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
   if (!market.empty())
-    found.push_back({"market-rules", "market", engine::Result::not_known, market,
-                     fmt::format("The rules of {} are not in this program: ask the authority there what "
-                                 "they want of a board.",
-                                 market_name(market)),
-                     "ours"});
+    found.push_back(
+        {"market-rules", "market", engine::Result::not_known, market,
+         fmt::format("The rules of {} are not in this program: ask the authority there what "
+                     "they want of a board.",
+                     market_name(market)),
+         "ours"});
   const int status = engine::has_stop(found) ? 1 : 0;
   if (call.json()) {
     call.done(to_json(found));
@@ -38,8 +40,9 @@ int findings(Call& call) {
                     fmt::format("{}: {} [{}: {}]", finding.about, finding.reason, finding.check,
                                 finding.source));
     }
-  call.say("These are what the record and the shipped tables say. Local food-contact and market rules, "
-           "and the products' labels, come first.");
+  call.say(
+      "These are what the record and the shipped tables say. Local food-contact and market rules, "
+      "and the products' labels, come first.");
   return status;
 }
 

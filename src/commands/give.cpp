@@ -37,14 +37,16 @@ int give(Call& call) {
   call.option("--to", "NAME", to, "who gets it");
   call.option("--as", "HOW", as, join(ways, ", ") + "; a gift by a business is no private gift");
   call.option("--market", "M", market, "where it goes: " + join(markets(), ", "));
-  call.option("--contact", "TEXT", contact, "how to reach them, for a recall; as far as they agreed");
+  call.option("--contact", "TEXT", contact,
+              "how to reach them, for a recall; as far as they agreed");
   call.flag("--food-business", food_business, "it goes to a business that handles food");
   call.parse();
   call.need(code, "PIECE", "Which piece");
   call.need(to, "--to", "Who gets it");
   call.need(as, "--as", "How", ways);
   Call::check_known(as, "Way", ways);
-  if (market.empty() && call.settings().markets.size() == 1) market = call.settings().markets.front();
+  if (market.empty() && call.settings().markets.size() == 1)
+    market = call.settings().markets.front();
   call.need(market, "--market", "Which market", call.settings().markets);
   Call::check_known(market, "Market", markets());
   const std::string name = checked_text(to, "--to");
@@ -55,24 +57,29 @@ int give(Call& call) {
   const std::vector<book::PieceState> all = book::pieces_of(call.book(), named.batch);
   Gift gift;
   gift.batch = named.batch;
-  gift.pieces = list.empty() ? named.numbers : parse_piece_numbers(list, static_cast<int>(all.size()));
+  gift.pieces =
+      list.empty() ? named.numbers : parse_piece_numbers(list, static_cast<int>(all.size()));
   if (list.empty() && named.whole_batch)
-    std::erase_if(gift.pieces, [&](int n) { return all[static_cast<std::size_t>(n - 1)].given.has_value(); });
+    std::erase_if(gift.pieces,
+                  [&](int n) { return all[static_cast<std::size_t>(n - 1)].given.has_value(); });
   if (gift.pieces.empty())
     throw Error::request(fmt::format("All pieces of {} have left already.", named.batch));
   for (const int number : gift.pieces) {
     const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];
     if (piece.given)
-      throw Error::request(fmt::format("Piece {} has left already (entry {}).", piece.code, *piece.given));
+      throw Error::request(
+          fmt::format("Piece {} has left already (entry {}).", piece.code, *piece.given));
     if (!piece.signed_off)
-      throw Error::request(fmt::format(
-          "Piece {} is not signed off, or a correction has reopened its sign-off; 'trencher sign-off' "
-          "comes before it leaves.",
-          piece.code));
+      throw Error::request(
+          fmt::format("Piece {} is not signed off, or a correction has reopened its sign-off; "
+                      "'trencher sign-off' "
+                      "comes before it leaves.",
+                      piece.code));
     const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
     if (sign_off->happened.at > stamp.happened.at)
-      throw Error::request(fmt::format("Piece {} was signed off on {}, after it is said to have left.",
-                                       piece.code, show(sign_off->happened)));
+      throw Error::request(
+          fmt::format("Piece {} was signed off on {}, after it is said to have left.", piece.code,
+                      show(sign_off->happened)));
   }
   const book::Person person = person_of(writing, call.book(), name, contact);
   gift.person = person.id;
@@ -84,11 +91,11 @@ int give(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("give", body, stamp);
   writing.commit();
-  return call.wrote(entry, named.whole_batch ? named.batch : code, {},
-                    fmt::format("Pieces {} of {} left as {} on {}; entry {}. The name stays in the "
-                                "book's vault, not in its journal.",
-                                show_piece_numbers(gift.pieces), gift.batch, as,
-                                show(stamp.happened), entry));
+  return call.wrote(
+      entry, named.whole_batch ? named.batch : code, {},
+      fmt::format("Pieces {} of {} left as {} on {}; entry {}. The name stays in the "
+                  "book's vault, not in its journal.",
+                  show_piece_numbers(gift.pieces), gift.batch, as, show(stamp.happened), entry));
 }
 
 }  // namespace trencher::commands

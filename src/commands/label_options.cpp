@@ -15,11 +15,14 @@ void lay(std::optional<Figure>& figure, const std::string& typed, const char* na
 
 void LabelOptions::declare_finish(Call& call) {
   call.option("--coats", "N", coats_, "coats that the label asks for");
-  call.option("--recoat-after", "WAIT", recoat_after_, "label's shortest wait between coats, as 24h");
-  call.option("--recoat-before", "WAIT", recoat_before_, "label's longest wait, after which to scuff");
+  call.option("--recoat-after", "WAIT", recoat_after_,
+              "label's shortest wait between coats, as 24h");
+  call.option("--recoat-before", "WAIT", recoat_before_,
+              "label's longest wait, after which to scuff");
   call.option("--handle-after", "WAIT", handle_, "label's wait until pieces may be handled");
   call.option("--pack-after", "WAIT", pack_, "label's wait until pieces may be packed");
-  call.option("--food-contact-after", "WAIT", food_contact_, "label's wait to food contact, as 30d");
+  call.option("--food-contact-after", "WAIT", food_contact_,
+              "label's wait to food contact, as 30d");
   call.option("--coverage", "AREA", coverage_, "what the label says a litre covers, as 12m2/l");
   call.option("--highest-rh", "PERCENT", highest_, "label's highest humidity for putting it on");
   declare_limits(call);
@@ -32,7 +35,8 @@ void LabelOptions::declare_glue(Call& call) {
 }
 
 void LabelOptions::declare_limits(Call& call) {
-  call.option("--label-temp", "TEMPERATURE", temp_, "the temperature that the label's waits hold at");
+  call.option("--label-temp", "TEMPERATURE", temp_,
+              "the temperature that the label's waits hold at");
   call.option("--label-rh", "PERCENT", rh_, "the humidity that the label's waits hold at");
   call.option("--lowest-temp", "TEMPERATURE", lowest_, "label's lowest temperature for using it");
 }

@@ -35,9 +35,11 @@ void declare(Call& call, const std::string& kind, Typed& typed) {
     call.option("--temp", "TEMPERATURE", typed.temp, "of the air, as 18C or 64F");
     call.option("--rh", "PERCENT", typed.rh, "relative humidity of the air");
   }
-  if (takes_tins(kind)) call.option("--surface-temp", "TEMPERATURE", typed.surface_temp, "of the wood");
+  if (takes_tins(kind))
+    call.option("--surface-temp", "TEMPERATURE", typed.surface_temp, "of the wood");
   if (kind == "sand" || kind == "scuff") call.option("--grit", "LIST", typed.grit, "as 80,120,180");
-  if (kind == "raise-grain") call.option("--rounds", "N", typed.rounds, "times wetted; one if left out");
+  if (kind == "raise-grain")
+    call.option("--rounds", "N", typed.rounds, "times wetted; one if left out");
   if (kind == "move") call.option("--to", "PLACE", typed.to, "where the batch goes");
   if (kind == "inspect") {
     call.flag("--sound", typed.sound, "glue lines, surface and smell are as they should be");
@@ -56,11 +58,14 @@ Step read_step(const std::string& kind, const Typed& typed, const Batch& batch) 
   if (!typed.temp.empty()) step.temp = parse_temperature(typed.temp, "--temp");
   if (!typed.rh.empty()) step.rh = parse_humidity(typed.rh, "--rh");
   if (step.rh && !step.temp)
-    throw Error::request("--rh is given without --temp; humidity says little without the temperature.");
-  if (!typed.surface_temp.empty()) step.surface_temp = parse_temperature(typed.surface_temp, "--surface-temp");
+    throw Error::request(
+        "--rh is given without --temp; humidity says little without the temperature.");
+  if (!typed.surface_temp.empty())
+    step.surface_temp = parse_temperature(typed.surface_temp, "--surface-temp");
   if (!typed.grit.empty()) step.grits = parse_grits(typed.grit);
   if (kind == "raise-grain")
-    step.rounds = typed.rounds.empty() ? 1 : static_cast<int>(parse_count(typed.rounds, "--rounds", 1, 9));
+    step.rounds =
+        typed.rounds.empty() ? 1 : static_cast<int>(parse_count(typed.rounds, "--rounds", 1, 9));
   if (kind == "inspect") {
     if (typed.sound == typed.not_sound)
       throw Error::request("inspect needs either --sound or --not-sound: what did you find?");
@@ -112,7 +117,8 @@ std::string said(const Step& step, const BatchView& view, std::int64_t entry, Un
   for (const Drawn& part : step.drawn) {
     std::string text = fmt::format("{} {}", part.tin, view.facts.work.tins.at(part.tin).name);
     if (part.amount)
-      text += fmt::format(", {}{}", show(*part.amount, units), part.estimated ? " (estimated)" : "");
+      text +=
+          fmt::format(", {}{}", show(*part.amount, units), part.estimated ? " (estimated)" : "");
     parts.push_back(std::move(text));
   }
   return fmt::format("{}: {}{}{}, {}; entry {}.", step.batch, step.kind,
@@ -167,17 +173,22 @@ int log_step(Call& call, const std::string& kind) {
   // On screen only what wants attention now; what is not known yet stands in `findings`.
   std::vector<engine::Finding> shown = found;
   if (!call.json())
-    std::erase_if(shown, [](const engine::Finding& f) { return f.result == engine::Result::not_known; });
+    std::erase_if(shown,
+                  [](const engine::Finding& f) { return f.result == engine::Result::not_known; });
   const int status = call.wrote(entry, step.batch, shown, said(step, view, entry, call.units()));
   if (call.json()) return status;
   for (const Drawn& part : step.drawn) {
     const std::string& of = view.facts.work.tins.at(part.tin).kind;
-    if (const auto kind_of = view.facts.finish_kinds.find(of); kind_of != view.facts.finish_kinds.end())
-      for (const std::string& caution : finish_cautions(kind_of->second)) call.say_list("Mind:", caution);
+    if (const auto kind_of = view.facts.finish_kinds.find(of);
+        kind_of != view.facts.finish_kinds.end())
+      for (const std::string& caution : finish_cautions(kind_of->second))
+        call.say_list("Mind:", caution);
     if (const auto kind_of = view.facts.glue_kinds.find(of); kind_of != view.facts.glue_kinds.end())
-      for (const std::string& caution : glue_cautions(kind_of->second)) call.say_list("Mind:", caution);
+      for (const std::string& caution : glue_cautions(kind_of->second))
+        call.say_list("Mind:", caution);
   }
-  if (step.kind == "scuff" && step.rags) call.say_list("Mind:", rag_caution("a drying oil or varnish"));
+  if (step.kind == "scuff" && step.rags)
+    call.say_list("Mind:", rag_caution("a drying oil or varnish"));
   if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution());
   say_next(call, step.batch);
   return status;
@@ -210,10 +221,11 @@ int log_reading(Call& call) {
   const std::int64_t entry = writing.append("readings", body, stamp);
   const std::vector<engine::Finding> found = reach.passed_by(call);
   writing.commit();
-  return call.wrote(entry, readings.place, found,
-                    fmt::format("Reading in {}: {}{}, {}; entry {}.", readings.place,
-                                show(reading.temp, call.units()),
-                                reading.rh ? ", " + show(*reading.rh) : "", show(stamp.happened), entry));
+  return call.wrote(
+      entry, readings.place, found,
+      fmt::format("Reading in {}: {}{}, {}; entry {}.", readings.place,
+                  show(reading.temp, call.units()), reading.rh ? ", " + show(*reading.rh) : "",
+                  show(stamp.happened), entry));
 }
 
 int log_rags_done(Call& call) {
@@ -230,9 +242,10 @@ int log_rags_done(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("rags-done", body, stamp);
   writing.commit();
-  return call.wrote(entry, code, {},
-                    fmt::format("{}: rags of {} dealt with; entry {}.", code,
-                                count_of(static_cast<std::int64_t>(done.coats.size()), "coat"), entry));
+  return call.wrote(
+      entry, code, {},
+      fmt::format("{}: rags of {} dealt with; entry {}.", code,
+                  count_of(static_cast<std::int64_t>(done.coats.size()), "coat"), entry));
 }
 
 int log_note(Call& call) {
@@ -256,8 +269,8 @@ int log_note(Call& call) {
 
 int log(Call& call) {
   const std::string kind =
-      call.choose("WHAT", {"glue-up", "fit", "sand", "raise-grain", "coat", "scuff", "inspect", "move",
-                           "reading", "rags-done", "note"});
+      call.choose("WHAT", {"glue-up", "fit", "sand", "raise-grain", "coat", "scuff", "inspect",
+                           "move", "reading", "rags-done", "note"});
   if (kind == "reading") return log_reading(call);
   if (kind == "rags-done") return log_rags_done(call);
   if (kind == "note") return log_note(call);

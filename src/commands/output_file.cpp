@@ -17,9 +17,11 @@ std::filesystem::path need_pdf_path(Call& call, std::string& typed) {
   if (std::filesystem::equivalent(path, call.book_path(), ignored))
     throw Error::request(fmt::format("-o '{}' is the book itself.", path.string()));
   std::string head(5, '\0');
-  std::ifstream(path, std::ios::binary).read(head.data(), static_cast<std::streamsize>(head.size()));
+  std::ifstream(path, std::ios::binary)
+      .read(head.data(), static_cast<std::streamsize>(head.size()));
   if (head != "%PDF-")
-    throw Error::request(fmt::format("-o '{}' exists and is no PDF; it is not replaced.", path.string()));
+    throw Error::request(
+        fmt::format("-o '{}' exists and is no PDF; it is not replaced.", path.string()));
   return path;
 }
 

@@ -21,8 +21,10 @@ int list_products(Call& call) {
     rows.push_back({id, product.stock, product.kind, product.name});
   }
   if (call.json()) return call.done(out);
-  if (rows.empty()) call.say("No product yet; 'trencher product add' enters one.");
-  else call.table({"Id", "Of", "Kind", "Name"}, rows);
+  if (rows.empty())
+    call.say("No product yet; 'trencher product add' enters one.");
+  else
+    call.table({"Id", "Of", "Kind", "Name"}, rows);
   return 0;
 }
 
@@ -57,8 +59,9 @@ int product(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("product", body, stamp);
   writing.commit();
-  return call.wrote(entry, product.id, {},
-                    fmt::format("{}: {} ({}), entry {}.", product.id, product.name, of.name, entry));
+  return call.wrote(
+      entry, product.id, {},
+      fmt::format("{}: {} ({}), entry {}.", product.id, product.name, of.name, entry));
 }
 
 }  // namespace trencher::commands

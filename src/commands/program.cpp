@@ -19,7 +19,8 @@ namespace {
 
 constexpr std::array table{
     Command{"start", "begin a new book for a workshop", Access::write, start},
-    Command{"workshop", "show or change what the book knows of the workshop", Access::write, workshop},
+    Command{"workshop", "show or change what the book knows of the workshop", Access::write,
+            workshop},
     Command{"worker", "add somebody who writes in the book, or list them", Access::write, worker},
     Command{"place", "add a place with its conditions, or list them", Access::write, place},
     Command{"product", "add a product with its label values, or list them", Access::write, product},
@@ -27,10 +28,12 @@ constexpr std::array table{
     Command{"statement", "enter what a supplier's paper says", Access::write, statement},
     Command{"batch", "make a batch of boards, or list them", Access::write, batch},
     Command{"log", "enter a step, a reading, rags dealt with, a note", Access::write, log},
-    Command{"readings", "import a logger's file of temperature and humidity", Access::write, readings},
+    Command{"readings", "import a logger's file of temperature and humidity", Access::write,
+            readings},
     Command{"due", "what is due now and next, over all batches", Access::read, due},
     Command{"when", "the dates of a batch and why", Access::read, when},
-    Command{"findings", "what speaks for and against a batch, with sources", Access::read, findings},
+    Command{"findings", "what speaks for and against a batch, with sources", Access::read,
+            findings},
     Command{"sign-off", "decide that pieces may leave", Access::write, sign_off},
     Command{"give", "enter that pieces leave, to whom and how", Access::write, give},
     Command{"card", "print care cards", Access::write, card},
@@ -38,7 +41,8 @@ constexpr std::array table{
     Command{"answer", "what is on a piece, and what the record rests on", Access::read, answer},
     Command{"correct", "mend an entry; the old one stays legible", Access::write, correct},
     Command{"strike", "take an entry out; it stays legible", Access::write, strike},
-    Command{"climate", "dew point, lowest surface temperature, moisture of wood", Access::none, climate},
+    Command{"climate", "dew point, lowest surface temperature, moisture of wood", Access::none,
+            climate},
     Command{"species", "look up woods, or add one of your own", Access::write, species},
     Command{"finishes", "look up kinds of finish", Access::none, finishes},
     Command{"glues", "look up kinds of glue", Access::none, glues},
@@ -57,7 +61,8 @@ std::optional<std::string> variable(const char* name) {
 
 std::size_t terminal_width() {
   winsize size{};
-  if (::isatty(STDOUT_FILENO) && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 40)
+  if (::isatty(STDOUT_FILENO) && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
+      size.ws_col >= 40)
     return std::min<std::size_t>(size.ws_col, 100);
   return 80;
 }
@@ -67,7 +72,8 @@ void print_commands(std::ostream& out) {
          "makes boards.\n\n";
   for (const Command& command : table)
     out << fmt::format("  {:<10} {}\n", command.name, command.summary);
-  out << "\n'trencher COMMAND --help' says more. The program keeps a record; local rules, a doctor and\n"
+  out << "\n'trencher COMMAND --help' says more. The program keeps a record; local rules, a doctor "
+         "and\n"
          "the product's own label come first.\n";
 }
 
@@ -80,7 +86,8 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
     moved.insert(moved.end(), words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
     words.erase(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
   }
-  if (words.empty() || words.front() == "--help" || words.front() == "-h" || words.front() == "help") {
+  if (words.empty() || words.front() == "--help" || words.front() == "-h" ||
+      words.front() == "help") {
     print_commands(surroundings.out);
     return words.empty() ? 2 : 0;
   }
@@ -129,7 +136,8 @@ int run_program(int argc, char** argv) {
   } catch (const HelpAsked&) {
     status = 0;
   } catch (const Error& failure) {
-    for (const std::string& line : wrap(std::string("trencher: ") + failure.what(), surroundings.width))
+    for (const std::string& line :
+         wrap(std::string("trencher: ") + failure.what(), surroundings.width))
       surroundings.err << line << '\n';
     return failure.kind() == Error::Kind::request ? 2 : 3;
   }

@@ -22,10 +22,11 @@ std::string country(const std::string& text) {
   std::string out = checked_text(text, "--origin");
   for (char& c : out)
     if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-  const bool letters = std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
+  const bool letters =
+      std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
   if (out.size() != 2 || !letters)
-    throw Error::request(fmt::format(
-        "--origin '{}' is no country code; write two letters, as US, DE or GB.", text));
+    throw Error::request(
+        fmt::format("--origin '{}' is no country code; write two letters, as US, DE or GB.", text));
   return out;
 }
 
@@ -47,7 +48,8 @@ std::vector<engine::Finding> date_findings(const Tin& tin, const book::Stamp& st
 int receive_wood(Call& call) {
   std::string species, supplier, lot, dried, moisture, origin, treated;
   bool reclaimed = false;
-  call.option("--species", "ID", species, "wood, see 'trencher species'; 'unknown' where nobody knows");
+  call.option("--species", "ID", species,
+              "wood, see 'trencher species'; 'unknown' where nobody knows");
   call.option("--supplier", "TEXT", supplier, "whom it came from");
   call.option("--lot", "TEXT", lot, "the supplier's lot or invoice");
   call.option("--dried", "kiln|air", dried, "how it was dried");
@@ -94,8 +96,10 @@ int receive_wood(Call& call) {
 int receive_tin(Call& call, const std::string& stock) {
   std::string product_id, kind, name, supplier, lot, best_before, amount;
   LabelOptions label;
-  call.option("--product", "ID", product_id, "a product of the book, in place of --kind and --name");
-  call.option("--kind", "ID", kind, fmt::format("kind, see 'trencher {}'", stock == "glue" ? "glues" : "finishes"));
+  call.option("--product", "ID", product_id,
+              "a product of the book, in place of --kind and --name");
+  call.option("--kind", "ID", kind,
+              fmt::format("kind, see 'trencher {}'", stock == "glue" ? "glues" : "finishes"));
   call.option("--name", "TEXT", name, "name on the label");
   call.option("--supplier", "TEXT", supplier, "whom it came from");
   call.option("--lot", "TEXT", lot, "lot number on the tin");
@@ -113,11 +117,14 @@ int receive_tin(Call& call, const std::string& stock) {
     tin.label = of.label;
   } else {
     const auto product = book::find_product(call.book(), product_id);
-    if (!product) Call::check_known(product_id, "Product", book::ids_of_class(call.book(), "product"));
+    if (!product)
+      Call::check_known(product_id, "Product", book::ids_of_class(call.book(), "product"));
     if (product->stock != stock)
-      throw Error::request(fmt::format("{} is a product of {}, not of {}.", product_id, product->stock, stock));
+      throw Error::request(
+          fmt::format("{} is a product of {}, not of {}.", product_id, product->stock, stock));
     if (!kind.empty() && kind != product->kind)
-      throw Error::request(fmt::format("--kind '{}' contradicts {}, which is {}.", kind, product_id, product->kind));
+      throw Error::request(
+          fmt::format("--kind '{}' contradicts {}, which is {}.", kind, product_id, product->kind));
     kind = product->kind;
     of = need_tin_kind(stock, kind);
     if (name.empty()) name = product->name;
@@ -144,10 +151,9 @@ int receive_tin(Call& call, const std::string& stock) {
   call.annotate(body);
   const std::int64_t entry = writing.append("tin", body, stamp);
   writing.commit();
-  const int status = call.wrote(
-      entry, tin.id, date_findings(tin, stamp),
-      fmt::format("{}: {} ({}), from {}, lot {}; entry {}.", tin.id, tin.name, of.name, tin.supplier,
-                  tin.lot, entry));
+  const int status = call.wrote(entry, tin.id, date_findings(tin, stamp),
+                                fmt::format("{}: {} ({}), from {}, lot {}; entry {}.", tin.id,
+                                            tin.name, of.name, tin.supplier, tin.lot, entry));
   if (!call.json()) {
     call.say(label_first());
     for (const std::string& caution : of.cautions) call.say_list("Mind:", caution);

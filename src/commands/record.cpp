@@ -29,9 +29,9 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
     std::vector<std::string> out;
     for (const Statement& statement : view.facts.statements)
       if (statement.subject == id || (!product.empty() && statement.subject == product))
-        out.push_back(fmt::format("{}{}{}, entry {}", statement.about,
-                                  statement.complete ? ", list complete" : "",
-                                  statement.dated ? ", " + show(*statement.dated) : "", statement.entry));
+        out.push_back(fmt::format(
+            "{}{}{}, entry {}", statement.about, statement.complete ? ", list complete" : "",
+            statement.dated ? ", " + show(*statement.dated) : "", statement.entry));
     return out;
   };
   for (const WoodLot& lot : view.facts.wood) {
@@ -40,16 +40,19 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
     if (lot.moisture) detail.push_back("moisture " + show(*lot.moisture));
     if (!lot.origin.empty()) detail.push_back("origin " + lot.origin);
     if (lot.reclaimed) detail.push_back("reclaimed");
-    detail.push_back(!lot.treated ? "treated: not known" : *lot.treated ? "treated" : "not treated");
-    record.materials.push_back({lot.id, "wood",
-                                lot.botanical_name.empty()
-                                    ? lot.common_name
+    detail.push_back(!lot.treated   ? "treated: not known"
+                     : *lot.treated ? "treated"
+                                    : "not treated");
+    record.materials.push_back(
+        {lot.id, "wood",
+         lot.botanical_name.empty() ? lot.common_name
                                     : fmt::format("{} ({})", lot.common_name, lot.botanical_name),
-                                lot.supplier, lot.lot, "", join(detail, ", "), statements(lot.id, "")});
+         lot.supplier, lot.lot, "", join(detail, ", "), statements(lot.id, "")});
   }
   for (const auto& [id, tin] : view.facts.work.tins)
-    record.materials.push_back({id, tin.stock, fmt::format("{} ({})", tin.name, tin.kind), tin.supplier,
-                                tin.lot, tin.best_before ? show(*tin.best_before) : "",
+    record.materials.push_back({id, tin.stock, fmt::format("{} ({})", tin.name, tin.kind),
+                                tin.supplier, tin.lot,
+                                tin.best_before ? show(*tin.best_before) : "",
                                 tins_left(view, id, call.units()), statements(id, tin.product)});
 }
 
@@ -76,7 +79,8 @@ void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& reco
 // amends one of these.
 std::set<std::int64_t> entries_of(Call& call, const BatchView& view) {
   std::set<std::int64_t> out;
-  for (const book::Effective& e : book::history_of(call.book(), view.batch().code)) out.insert(e.entry.number);
+  for (const book::Effective& e : book::history_of(call.book(), view.batch().code))
+    out.insert(e.entry.number);
   std::vector<std::string> lots = view.batch().wood;
   for (const auto& [id, tin] : view.facts.work.tins) lots.push_back(id);
   for (const std::string& lot : lots)
@@ -94,13 +98,15 @@ std::set<std::int64_t> entries_of(Call& call, const BatchView& view) {
   return out;
 }
 
-paper::RecordEntry tell_entry(Call& call, const book::Effective& e, const std::set<std::int64_t>& apprentices) {
+paper::RecordEntry tell_entry(Call& call, const book::Effective& e,
+                              const std::set<std::int64_t>& apprentices) {
   const book::Entry& entry = e.entry;
   paper::RecordEntry row;
   row.number = entry.number;
   row.happened = show(entry.happened);
   const auto before = entry.number > 1 ? call.book().entry(entry.number - 1) : std::nullopt;
-  if (entry.written_at - entry.happened.at > late) row.written = "late, " + call.show_time(entry.written_at);
+  if (entry.written_at - entry.happened.at > late)
+    row.written = "late, " + call.show_time(entry.written_at);
   if (before && before->written_at > entry.written_at)
     row.written = "by a clock that ran backwards, " + call.show_time(entry.written_at);
   row.by = worker_name(call, entry.written_by);
@@ -112,8 +118,9 @@ paper::RecordEntry tell_entry(Call& call, const book::Effective& e, const std::s
     if (const Json* body = own.find("body"))
       row.what += ": " + describe(call, call.book().entry(target)->kind, *body);
     if (const auto at = own.maybe_text("happened_at"))
-      row.what += fmt::format("; it happened {}",
-                              show(Moment{instant_from_iso(*at), static_cast<int>(own.integer("happened_offset"))}));
+      row.what += fmt::format(
+          "; it happened {}",
+          show(Moment{instant_from_iso(*at), static_cast<int>(own.integer("happened_offset"))}));
     row.what += ". Why: " + own.text("why");
   } else {
     row.what = describe(call, entry.kind, own);
@@ -127,11 +134,12 @@ paper::RecordEntry tell_entry(Call& call, const book::Effective& e, const std::s
 }
 
 void lay_findings(Call& call, const BatchView& view, paper::RecordContent& record) {
-  for (const engine::Finding& finding : engine::suitability(view.facts, view.conditions, call.now()))
-    record.findings.push_back({finding.check, finding.about, std::string(engine::to_string(finding.result)),
-                               finding.reason, finding.source,
-                               finding.result == engine::Result::stop ||
-                                   finding.result == engine::Result::not_known});
+  for (const engine::Finding& finding :
+       engine::suitability(view.facts, view.conditions, call.now()))
+    record.findings.push_back(
+        {finding.check, finding.about, std::string(engine::to_string(finding.result)),
+         finding.reason, finding.source,
+         finding.result == engine::Result::stop || finding.result == engine::Result::not_known});
 }
 
 paper::RecordContent record_content(Call& call, const std::string& code) {
@@ -155,7 +163,8 @@ paper::RecordContent record_content(Call& call, const std::string& code) {
   for (const Worker& worker : book::workers(call.book()))
     if (!worker.may_sign_off) apprentices.insert(worker.id);
   for (const std::int64_t number : entries_of(call, view))
-    record.entries.push_back(tell_entry(call, *book::effective_entry(call.book(), number), apprentices));
+    record.entries.push_back(
+        tell_entry(call, *book::effective_entry(call.book(), number), apprentices));
   const std::vector<engine::Date> dates = dates_of(view, {}, call.now());
   for (const engine::Date& date : dates) {
     std::string at = date.at ? call.show_time(*date.at) : "not known";

@@ -33,9 +33,12 @@ void add(paper::ChartLine& line, bool guessed, paper::ChartPoint from, paper::Ch
   line.stretches.back().points.push_back(to);
 }
 
-double in_units(double celsius, Units units) { return units == Units::us ? celsius * 9 / 5 + 32 : celsius; }
+double in_units(double celsius, Units units) {
+  return units == Units::us ? celsius * 9 / 5 + 32 : celsius;
+}
 
-void lay_conditions(Call& call, const BatchView& view, const Axis& axis, paper::ChartContent& chart) {
+void lay_conditions(Call& call, const BatchView& view, const Axis& axis,
+                    paper::ChartContent& chart) {
   chart.temperature_unit = call.units() == Units::us ? "°F" : "°C";
   chart.temperature.label = "temperature";
   chart.humidity.label = "humidity";
@@ -61,13 +64,13 @@ void lay_cure(const BatchView& view, const std::vector<engine::Date>& dates, con
     Instant at = wait.start;
     for (int i = 1; i <= cure_points; ++i) {
       const Instant next = wait.start + Seconds((end - wait.start).count() * i / cure_points);
-      const double now = std::min(
-          1.0, engine::cure_so_far(wait.law, wait.start, next, view.conditions) /
-                   static_cast<double>(wait.label.value));
-      const bool guessed = std::any_of(
-          wait.reached.parts.begin(), wait.reached.parts.end(), [&](const engine::CurePart& part) {
-            return part.guessed && part.from < next && at < part.to;
-          });
+      const double now =
+          std::min(1.0, engine::cure_so_far(wait.law, wait.start, next, view.conditions) /
+                            static_cast<double>(wait.label.value));
+      const bool guessed = std::any_of(wait.reached.parts.begin(), wait.reached.parts.end(),
+                                       [&](const engine::CurePart& part) {
+                                         return part.guessed && part.from < next && at < part.to;
+                                       });
       add(line, guessed, {axis.hours(at), share}, {axis.hours(next), now});
       at = next;
       share = now;
@@ -107,11 +110,13 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
   for (const Step& step : view.facts.work.steps) {
     if (step.at.at > axis.until()) continue;
     if (step.kind == "glue-up") chart.steps.push_back({axis.hours(step.at.at), "glue-up"});
-    if (step.kind == "coat") chart.steps.push_back({axis.hours(step.at.at), fmt::format("coat {}", ++coats)});
+    if (step.kind == "coat")
+      chart.steps.push_back({axis.hours(step.at.at), fmt::format("coat {}", ++coats)});
   }
   lay_conditions(call, view, axis, chart);
   lay_cure(view, dates, axis, chart);
-  if (call.now() > axis.from() && call.now() < axis.until()) chart.now_hours = axis.hours(call.now());
+  if (call.now() > axis.from() && call.now() < axis.until())
+    chart.now_hours = axis.hours(call.now());
   return chart;
 }
 

@@ -31,11 +31,13 @@ engine::Conditions conditions_of(Call& call, const Batch& batch, const std::vect
     const auto place = book::find_place(call.book(), moves[i].second);
     if (place) stay.place = *place;
     const Instant until = i + 1 < moves.size() ? moves[i + 1].first : call.now() + Seconds(86400);
-    stay.readings = book::readings_at(call.book(), moves[i].second, stay.from, std::max(stay.from, until));
+    stay.readings =
+        book::readings_at(call.book(), moves[i].second, stay.from, std::max(stay.from, until));
     stays.push_back(std::move(stay));
   }
   // The conditions may outlive no more than the call, which holds the zone.
-  return {std::move(stays), [&zone = call.zone()](Instant at) { return zone.moment(at); }, call.units()};
+  return {std::move(stays), [&zone = call.zone()](Instant at) { return zone.moment(at); },
+          call.units()};
 }
 
 }  // namespace
@@ -60,8 +62,10 @@ Tin need_tin(Call& call, const std::string& id, const std::string& stock) {
   const auto tin = book::find_tin(call.book(), id);
   if (tin && tin->stock == stock) return *tin;
   if (tin)
-    throw Error::request(fmt::format("{} is a tin of {}; a tin of {} is needed here.", id, tin->stock, stock));
-  Call::check_known(id, stock == "glue" ? "Glue" : "Finish", book::ids_of_class(call.book(), stock));
+    throw Error::request(
+        fmt::format("{} is a tin of {}; a tin of {} is needed here.", id, tin->stock, stock));
+  Call::check_known(id, stock == "glue" ? "Glue" : "Finish",
+                    book::ids_of_class(call.book(), stock));
   throw Error::request(fmt::format("Tin '{}' is not known.", id));
 }
 
@@ -83,8 +87,10 @@ Pieces need_pieces(Call& call, const std::string& code) {
     const std::string text = reading.code->text();
     const auto piece = book::find_piece(call.book(), text);
     if (!piece)
-      throw Error::request(fmt::format(
-          "There is no piece {} in this book, though its check digits fit; it may be of another book.", text));
+      throw Error::request(
+          fmt::format("There is no piece {} in this book, though its check digits fit; it may be "
+                      "of another book.",
+                      text));
     return {piece->batch, {piece->number}, false};
   }
   if (reading.right_form) {
@@ -126,7 +132,8 @@ BatchView view_batch(Call& call, const std::string& code,
     if (!tin || facts.work.tins.contains(id)) continue;
     subjects.insert(id);
     if (!tin->product.empty()) subjects.insert(tin->product);
-    if (const FinishKind* kind = reference::find_finish(tin->kind)) facts.finish_kinds[tin->kind] = *kind;
+    if (const FinishKind* kind = reference::find_finish(tin->kind))
+      facts.finish_kinds[tin->kind] = *kind;
     if (const GlueKind* kind = reference::find_glue(tin->kind)) facts.glue_kinds[tin->kind] = *kind;
     if (tin->amount) {
       const book::DrawnSum drawn = book::drawn_from(book, id);
@@ -139,7 +146,8 @@ BatchView view_batch(Call& call, const std::string& code,
   for (const std::string& id : batch.wood)
     if (const auto lot = book::find_wood(book, id)) {
       facts.wood.push_back(*lot);
-      if (const auto species = find_species(book, lot->species)) facts.species[lot->species] = *species;
+      if (const auto species = find_species(book, lot->species))
+        facts.species[lot->species] = *species;
     }
   facts.statements = book::statements_on(book, {subjects.begin(), subjects.end()});
   facts.open_rags = book::open_rags(book, code);
@@ -148,7 +156,8 @@ BatchView view_batch(Call& call, const std::string& code,
   return {std::move(facts), std::move(conditions)};
 }
 
-std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces, Instant now) {
+std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces,
+                                   Instant now) {
   engine::BatchWork work = view.facts.work;
   work.pieces = pieces;
   return engine::dates(work, 0, view.conditions, now);
@@ -172,7 +181,8 @@ Json date_json(Call& call, const engine::Date& date) {
   return out;
 }
 
-std::optional<Day> food_contact_day(Call& call, const std::vector<engine::Date>& dates, bool& guessed) {
+std::optional<Day> food_contact_day(Call& call, const std::vector<engine::Date>& dates,
+                                    bool& guessed) {
   const engine::Date* date = find_date(dates, engine::food_contact);
   guessed = !date || date->guessed;
   if (!date || !date->at) return {};

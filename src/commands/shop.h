@@ -1,5 +1,5 @@
-// What several commands need from an open book: a batch with all that bears on it, ids checked against
-// what is there, and the shipped tables beside the user's own.
+// What several commands need from an open book: a batch with all that bears on it, ids checked
+// against what is there, and the shipped tables beside the user's own.
 #pragma once
 
 #include <optional>
@@ -15,7 +15,8 @@ namespace trencher::commands {
 
 // A species, shipped or the user's own.
 std::optional<Species> find_species(const book::Book& book, std::string_view id);
-// The plain name of an allergen or substance id, without the remark in brackets; the id where it has none.
+// The plain name of an allergen or substance id, without the remark in brackets; the id where it
+// has none.
 std::string allergen_name(const std::string& id);
 
 // The batch of that code. Error::request with near matches where there is none.
@@ -23,8 +24,8 @@ Batch need_batch(Call& call, const std::string& code);
 // The tin of that id, of glue or finish as `stock` says. Error::request likewise.
 Tin need_tin(Call& call, const std::string& id, const std::string& stock);
 
-// A place by its name or id; the only one where nothing is typed; else asked for. Error::request with
-// near matches.
+// A place by its name or id; the only one where nothing is typed; else asked for. Error::request
+// with near matches.
 Place need_place(Call& call, std::string typed, const std::string& question);
 
 // The pieces that a word means: a piece's code or a batch's (all its pieces). A code whose check
@@ -49,13 +50,16 @@ struct BatchView {
 BatchView view_batch(Call& call, const std::string& code,
                      const std::vector<std::string>& more_tins = {});
 
-// The dates of some pieces: of each date the latest of them; of the whole batch where none is named.
-std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces, Instant now);
+// The dates of some pieces: of each date the latest of them; of the whole batch where none is
+// named.
+std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces,
+                                   Instant now);
 
 // A date as the contract gives it in JSON: {"name","at","guessed",...}.
 Json date_json(Call& call, const engine::Date& date);
 // Nothing where it has no moment.
-std::optional<Day> food_contact_day(Call& call, const std::vector<engine::Date>& dates, bool& guessed);
+std::optional<Day> food_contact_day(Call& call, const std::vector<engine::Date>& dates,
+                                    bool& guessed);
 const engine::Date* find_date(const std::vector<engine::Date>& dates, std::string_view name);
 
 }  // namespace trencher::commands

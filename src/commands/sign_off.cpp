@@ -18,9 +18,9 @@ void demand_right_to_sign(Call& call, std::int64_t worker) {
 
 // What stands against letting the pieces go, besides what findings says.
 std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
-                                              const std::vector<engine::Date>& dates, Instant when) {
-  std::vector<engine::Finding> out =
-      engine::suitability(view.facts, view.conditions, when);
+                                              const std::vector<engine::Date>& dates,
+                                              Instant when) {
+  std::vector<engine::Finding> out = engine::suitability(view.facts, view.conditions, when);
   const engine::Date* food = find_date(dates, engine::food_contact);
   const std::string about = view.batch().code;
   if (!food || !food->at)
@@ -58,7 +58,8 @@ int sign_off(Call& call) {
       return piece.given || piece.signed_off;
     });
     if (sign_off.pieces.empty())
-      throw Error::request(fmt::format("Nothing of {} is here that is not signed off already.", code));
+      throw Error::request(
+          fmt::format("Nothing of {} is here that is not signed off already.", code));
     for (const Step& step : view.facts.work.steps)
       if (step.at.at > stamp.happened.at)
         throw Error::request(fmt::format("Entry {} ({}) is of {}, after this sign-off.", step.entry,
@@ -67,8 +68,8 @@ int sign_off(Call& call) {
       const engine::Progress so_far = engine::progress(view.facts.work, piece);
       if (so_far.coats_done == 0 && so_far.coats_planned > 0)
         throw Error::request(fmt::format(
-            "Piece {} of {} has no coat logged; a board is finished before it is signed off.", piece,
-            named.batch));
+            "Piece {} of {} has no coat logged; a board is finished before it is signed off.",
+            piece, named.batch));
     }
     const std::vector<engine::Date> dates = dates_of(view, sign_off.pieces, call.now());
     found = leaving_findings(call, view, dates, stamp.happened.at);

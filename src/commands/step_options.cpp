@@ -32,17 +32,19 @@ void check_pieces_are_here(Call& call, const BatchView& view, const Step& step) 
     if (piece.given) {
       const auto gift = book::effective_entry(call.book(), *piece.given);
       if (gift->happened.at <= step.at.at)
-        throw Error::request(fmt::format(
-            "Piece {} left on {} (entry {}); no {} can follow. Name the pieces meant with --pieces.",
-            piece.code, show(gift->happened), *piece.given, step.kind));
+        throw Error::request(
+            fmt::format("Piece {} left on {} (entry {}); no {} can follow. Name the pieces meant "
+                        "with --pieces.",
+                        piece.code, show(gift->happened), *piece.given, step.kind));
     }
     if (piece.signed_off && step.kind != "move") {
       const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
       if (sign_off->happened.at <= step.at.at)
-        throw Error::request(fmt::format(
-            "Piece {} is signed off (entry {}); to go on with it, strike that entry first, or name the "
-            "pieces meant with --pieces.",
-            piece.code, *piece.signed_off));
+        throw Error::request(
+            fmt::format("Piece {} is signed off (entry {}); to go on with it, strike that entry "
+                        "first, or name the "
+                        "pieces meant with --pieces.",
+                        piece.code, *piece.signed_off));
     }
   }
 }
@@ -55,10 +57,12 @@ std::vector<Drawn> parse_drawn(Call& call, const std::vector<std::string>& typed
   for (const std::string& item : typed) {
     const auto equals = item.find('=');
     Drawn part{need_tin(call, item.substr(0, equals), stock).id, {}, false};
-    if (equals != std::string::npos) part.amount = parse_amount(item.substr(equals + 1), "--from amount");
+    if (equals != std::string::npos)
+      part.amount = parse_amount(item.substr(equals + 1), "--from amount");
     for (const Drawn& other : out)
       if (other.tin == part.tin)
-        throw Error::request(fmt::format("--from names {} twice; one amount each is meant.", part.tin));
+        throw Error::request(
+            fmt::format("--from names {} twice; one amount each is meant.", part.tin));
     out.push_back(std::move(part));
   }
   return out;
@@ -80,8 +84,8 @@ void estimate_amounts(Step& step, const BatchView& view) {
   const Tin& tin = view.facts.work.tins.at(step.drawn.front().tin);
   const bool by_volume = !tin.amount || tin.amount->measure == Amount::Measure::volume;
   if (!tin.label.coverage || !by_volume) return;
-  const std::int64_t boards = step.pieces.empty() ? view.batch().pieces
-                                                  : static_cast<std::int64_t>(step.pieces.size());
+  const std::int64_t boards =
+      step.pieces.empty() ? view.batch().pieces : static_cast<std::int64_t>(step.pieces.size());
   const std::int64_t area = surface_cm2(view.batch().size) * boards;
   const std::int64_t per_litre = tin.label.coverage->value;
   step.drawn.front().amount =
@@ -92,23 +96,25 @@ void estimate_amounts(Step& step, const BatchView& view) {
 void check_order(Call& call, const BatchView& view, const Step& step) {
   const Batch& batch = view.batch();
   if (step.at.at < batch.at.at)
-    throw Error::request(fmt::format(
-        "The {} on {} lies before batch {} was begun on {} (entry {}); give --at, or correct that entry.",
-        step.kind, show(step.at), batch.code, show(batch.at), batch.entry));
+    throw Error::request(
+        fmt::format("The {} on {} lies before batch {} was begun on {} (entry {}); give --at, or "
+                    "correct that entry.",
+                    step.kind, show(step.at), batch.code, show(batch.at), batch.entry));
   check_pieces_are_here(call, view, step);
-  const bool needs_glue_up = step.kind == "coat" || step.kind == "raise-grain" || step.kind == "scuff";
+  const bool needs_glue_up =
+      step.kind == "coat" || step.kind == "raise-grain" || step.kind == "scuff";
   if (needs_glue_up && !batch.glue.empty() && !first_before(view, step, "glue-up"))
-    throw Error::request(fmt::format(
-        "Batch {} has no glue-up before {}; log the glue-up before the {}.", batch.code, show(step.at),
-        step.kind));
+    throw Error::request(
+        fmt::format("Batch {} has no glue-up before {}; log the glue-up before the {}.", batch.code,
+                    show(step.at), step.kind));
   if (step.kind == "scuff" && !first_before(view, step, "coat"))
     throw Error::request(fmt::format("Batch {} has no coat before {}; there is nothing to scuff.",
                                      batch.code, show(step.at)));
   if (step.kind == "glue-up")
     if (const Step* coat = first_before(view, step, "coat"))
       throw Error::request(fmt::format(
-          "Batch {} has a coat of {} (entry {}); a glue-up comes before the first coat.", batch.code,
-          show(coat->at), coat->entry));
+          "Batch {} has a coat of {} (entry {}); a glue-up comes before the first coat.",
+          batch.code, show(coat->at), coat->entry));
   if (step.kind == "move" && place_at(batch, view.facts.work.steps, step.at.at) == step.place)
     throw Error::request(fmt::format("Batch {} is in {} already.", batch.code, step.place));
 }

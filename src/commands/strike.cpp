@@ -15,7 +15,8 @@ int strike(Call& call) {
   const book::Effective target = need_entry(call, typed);
   const std::int64_t number = target.entry.number;
   if (target.struck_by)
-    throw Error::request(fmt::format("Entry {} is struck already, by entry {}.", number, *target.struck_by));
+    throw Error::request(
+        fmt::format("Entry {} is struck already, by entry {}.", number, *target.struck_by));
   demand_nothing_vanishes(call, number, nullptr);
   const Reach reach(call, number);
   Json body = Json::object().set("entry", number).set("why", why);
@@ -23,10 +24,11 @@ int strike(Call& call) {
   const std::int64_t entry = writing.append("strike", body, stamp);
   const Json affected = reach.affected(call);
   writing.commit();
-  const int status = call.wrote(entry, std::to_string(number), {},
-                                fmt::format("Entry {} ({}) is struck by entry {}; it stays legible.", number,
-                                            target.entry.kind, entry),
-                                Json::object().set("affected", affected));
+  const int status =
+      call.wrote(entry, std::to_string(number), {},
+                 fmt::format("Entry {} ({}) is struck by entry {}; it stays legible.", number,
+                             target.entry.kind, entry),
+                 Json::object().set("affected", affected));
   if (!call.json()) reach.say(call, affected);
   return status;
 }

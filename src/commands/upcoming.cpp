@@ -37,8 +37,9 @@ std::vector<Upcoming> upcoming(Call& call, const std::string& code) {
   std::vector<Upcoming> out;
   for (const std::int64_t coat : view.facts.open_rags) {
     const auto entry = book::effective_entry(call.book(), coat);
-    out.push_back({code, "rags", entry->happened.at, entry->happened.at, false,
-                   fmt::format("rags of entry {}: out flat or under water, then log rags-done", coat)});
+    out.push_back(
+        {code, "rags", entry->happened.at, entry->happened.at, false,
+         fmt::format("rags of entry {}: out flat or under water, then log rags-done", coat)});
   }
   const std::vector<engine::Date> dates = dates_of(view, here, call.now());
   const auto add_date = [&](const char* name, const std::string& detail) {
@@ -65,11 +66,16 @@ std::vector<Upcoming> upcoming(Call& call, const std::string& code) {
     const engine::Date* next = find_date(dates, engine::next_coat);
     const engine::Date* by = find_date(dates, engine::next_coat_by);
     const bool scuff = next && next->scuff_first && !so_far.scuffed_since_coat;
-    const std::string tin = work.tins.contains(so_far.next_tin)
-                                ? fmt::format(" from {} {}", so_far.next_tin, work.tins.at(so_far.next_tin).name)
-                                : "";
+    const std::string tin =
+        work.tins.contains(so_far.next_tin)
+            ? fmt::format(" from {} {}", so_far.next_tin, work.tins.at(so_far.next_tin).name)
+            : "";
     const bool scuff_now = scuff || so_far.next_step == "scuff";
-    Upcoming coat{code, "coat", {}, {}, false,
+    Upcoming coat{code,
+                  "coat",
+                  {},
+                  {},
+                  false,
                   fmt::format("coat {} of {}{}{}", so_far.coats_done + 1, so_far.coats_planned, tin,
                               scuff_now ? ", after a scuff" : "")};
     if (next) {
@@ -81,27 +87,44 @@ std::vector<Upcoming> upcoming(Call& call, const std::string& code) {
       coat.guessed = flat && flat->guessed;
     }
     if (by && !scuff) coat.latest = by->at;
-    if (scuff_now) out.push_back({code, "scuff", coat.earliest, {}, coat.guessed, "rub down lightly before the next coat"});
+    if (scuff_now)
+      out.push_back({code,
+                     "scuff",
+                     coat.earliest,
+                     {},
+                     coat.guessed,
+                     "rub down lightly before the next coat"});
     out.push_back(std::move(coat));
-  } else if (so_far.next_step == "sign-off" || so_far.next_step.empty() || so_far.next_step == "inspect") {
+  } else if (so_far.next_step == "sign-off" || so_far.next_step.empty() ||
+             so_far.next_step == "inspect") {
     for (const char* name : {engine::handle, engine::pack, engine::food_contact}) {
       const engine::Date* date = find_date(dates, name);
       if (date && (!date->at || *date->at > call.now()))
-        add_date(name, name == engine::handle  ? std::string("may be handled")
-                       : name == engine::pack ? std::string("may be packed")
-                                              : std::string("first food contact, by label or usual wait; "
-                                                            "smell, tack or softness means not ready"));
+        add_date(name, name == engine::handle ? std::string("may be handled")
+                       : name == engine::pack
+                           ? std::string("may be packed")
+                           : std::string("first food contact, by label or usual wait; "
+                                         "smell, tack or softness means not ready"));
     }
-    if (so_far.next_step == "inspect") out.push_back({code, "inspect", last_step, {}, false, "inspect each board"});
+    if (so_far.next_step == "inspect")
+      out.push_back({code, "inspect", last_step, {}, false, "inspect each board"});
     else if (!all_signed) {
       const engine::Date* food = find_date(dates, engine::food_contact);
-      out.push_back({code, "sign-off", food ? food->at : std::optional(last_step), {},
-                     food && food->guessed, "decide whether the boards may leave"});
+      out.push_back({code,
+                     "sign-off",
+                     food ? food->at : std::optional(last_step),
+                     {},
+                     food && food->guessed,
+                     "decide whether the boards may leave"});
     }
   } else if (!so_far.next_step.empty()) {
     const engine::Date* flat = find_date(dates, engine::flatten);
-    out.push_back({code, so_far.next_step, flat && flat->at ? std::max(*flat->at, last_step) : last_step,
-                   {}, flat && flat->guessed, so_far.next_step});
+    out.push_back({code,
+                   so_far.next_step,
+                   flat && flat->at ? std::max(*flat->at, last_step) : last_step,
+                   {},
+                   flat && flat->guessed,
+                   so_far.next_step});
   }
   std::stable_sort(out.begin(), out.end(), [](const Upcoming& a, const Upcoming& b) {
     return a.earliest && (!b.earliest || *a.earliest < *b.earliest);

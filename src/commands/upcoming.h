@@ -1,4 +1,5 @@
-// What is to be done next with a batch and from when on: for `due`, and for the line after each log.
+// What is to be done next with a batch and from when on: for `due`, and for the line after each
+// log.
 #pragma once
 
 #include <optional>

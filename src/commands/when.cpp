@@ -26,7 +26,8 @@ int when(Call& call) {
     }
     return call.done(Json::object().set("batch", pieces.batch).set("dates", std::move(rows)));
   }
-  if (dates.empty()) call.say(fmt::format("Batch {} has no date yet: nothing is logged that waits.", pieces.batch));
+  if (dates.empty())
+    call.say(fmt::format("Batch {} has no date yet: nothing is logged that waits.", pieces.batch));
   for (const engine::Date& date : dates) {
     std::string text = "not known";
     if (date.at && date.name == engine::food_contact)
@@ -42,8 +43,9 @@ int when(Call& call) {
     for (const std::string& line : engine::explain(date, call.units(), local))
       call.say_list("               ", line);
   }
-  call.say("Smell, tack or softness means not ready, whatever the date. The product's label and local "
-           "rules come first.");
+  call.say(
+      "Smell, tack or softness means not ready, whatever the date. The product's label and local "
+      "rules come first.");
   return 0;
 }
 

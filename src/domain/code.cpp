@@ -103,7 +103,8 @@ std::vector<int> parse_piece_numbers(std::string_view text, int most) {
     const auto last =
         dash == std::string::npos ? first : parse_count(part.substr(dash + 1), "Piece", 1, most);
     if (last < first)
-      throw Error::request(fmt::format("Pieces '{}' run backwards; write the lower number first.", part));
+      throw Error::request(
+          fmt::format("Pieces '{}' run backwards; write the lower number first.", part));
     for (auto n = first; n <= last; ++n) out.push_back(static_cast<int>(n));
   }
   std::sort(out.begin(), out.end());

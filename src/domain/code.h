@@ -13,15 +13,15 @@
 namespace trencher {
 
 struct BatchCode {
-  int year = 0;    // of the century: 26
-  int number = 0;  // 1 to 99999 in the year
+  int year = 0;              // of the century: 26
+  int number = 0;            // 1 to 99999 in the year
   std::string text() const;  // at least three digits: 26-014
   bool operator==(const BatchCode&) const = default;
 };
 
 struct PieceCode {
   BatchCode batch;
-  int number = 0;  // 1 to 999 in the batch
+  int number = 0;            // 1 to 999 in the batch
   std::string text() const;  // at least two digits, then the check: 26-014-03-24
   bool operator==(const PieceCode&) const = default;
 };

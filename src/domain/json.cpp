@@ -18,13 +18,27 @@ void write_text(std::string& out, std::string_view value) {
   out += '"';
   for (const char c : value) {
     switch (c) {
-      case '"': out += "\\\""; break;
-      case '\\': out += "\\\\"; break;
-      case '\b': out += "\\b"; break;
-      case '\f': out += "\\f"; break;
-      case '\n': out += "\\n"; break;
-      case '\r': out += "\\r"; break;
-      case '\t': out += "\\t"; break;
+      case '"':
+        out += "\\\"";
+        break;
+      case '\\':
+        out += "\\\\";
+        break;
+      case '\b':
+        out += "\\b";
+        break;
+      case '\f':
+        out += "\\f";
+        break;
+      case '\n':
+        out += "\\n";
+        break;
+      case '\r':
+        out += "\\r";
+        break;
+      case '\t':
+        out += "\\t";
+        break;
       default:
         if (static_cast<unsigned char>(c) < 0x20)
           out += fmt::format("\\u{:04x}", static_cast<unsigned char>(c));
@@ -38,10 +52,14 @@ void write_text(std::string& out, std::string_view value) {
 Json from(simdjson::dom::element element, bool decimals) {
   using simdjson::dom::element_type;
   switch (element.type()) {
-    case element_type::NULL_VALUE: return {};
-    case element_type::BOOL: return Json(bool(element));
-    case element_type::INT64: return Json(std::int64_t(element));
-    case element_type::STRING: return Json(std::string_view(element));
+    case element_type::NULL_VALUE:
+      return {};
+    case element_type::BOOL:
+      return Json(bool(element));
+    case element_type::INT64:
+      return Json(std::int64_t(element));
+    case element_type::STRING:
+      return Json(std::string_view(element));
     case element_type::ARRAY: {
       Json out = Json::array();
       for (const auto item : simdjson::dom::array(element)) out.push(from(item, decimals));

@@ -1,7 +1,7 @@
 // A JSON value: what entry bodies are made of and what --json prints.
 //
-// Two ways of writing: canonical() is RFC 8785 without fractions, the bytes that the book stores and
-// hashes; text() keeps the order in which members were set and may hold decimals.
+// Two ways of writing: canonical() is RFC 8785 without fractions, the bytes that the book stores
+// and hashes; text() keeps the order in which members were set and may hold decimals.
 //
 //   Json body = Json::object();
 //   body.set("batch", "26-014");
@@ -74,9 +74,9 @@ class Json {
   const Json& at(std::string_view name) const;
   std::optional<std::string> maybe_text(std::string_view name) const;
   std::optional<std::int64_t> maybe_integer(std::string_view name) const;
-  bool flag(std::string_view name) const;                              // absent counts as false
-  std::vector<std::string> texts(std::string_view name) const;         // absent counts as empty
-  std::vector<std::int64_t> integers(std::string_view name) const;     // absent counts as empty
+  bool flag(std::string_view name) const;                           // absent counts as false
+  std::vector<std::string> texts(std::string_view name) const;      // absent counts as empty
+  std::vector<std::int64_t> integers(std::string_view name) const;  // absent counts as empty
 
   const std::string& as_text() const;
   std::int64_t as_integer() const;

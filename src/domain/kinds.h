@@ -1,7 +1,7 @@
-// What the shipped tables say of woods, finishes, glues, allergens and ways of finishing; a user's own
-// species has the same form. Filled by reference/, judged by engine/.
-// Figures: temperatures in thousandths of a degree Celsius, humidity in tenths of a per cent, waits in
-// seconds, coverage in cm2 per litre. An absent figure means that no source gives one.
+// What the shipped tables say of woods, finishes, glues, allergens and ways of finishing; a user's
+// own species has the same form. Filled by reference/, judged by engine/. Figures: temperatures in
+// thousandths of a degree Celsius, humidity in tenths of a per cent, waits in seconds, coverage in
+// cm2 per litre. An absent figure means that no source gives one.
 #pragma once
 
 #include <optional>
@@ -15,11 +15,11 @@
 namespace trencher {
 
 struct Species {
-  std::string id;              // hard-maple
-  std::string common_name;     // Hard maple (sugar maple)
-  std::string botanical_name;  // Acer saccharum
-  std::string group;           // hardwood, softwood, grass
-  std::string pore;            // diffuse, semi-ring, ring, nonporous; empty: not known
+  std::string id;                      // hard-maple
+  std::string common_name;             // Hard maple (sugar maple)
+  std::string botanical_name;          // Acer saccharum
+  std::string group;                   // hardwood, softwood, grass
+  std::string pore;                    // diffuse, semi-ring, ring, nonporous; empty: not known
   std::optional<int> side_hardness_n;  // Janka, newtons
   std::string hardness_source, hardness_standing;
   std::optional<double> radial_shrink_pct, tangential_shrink_pct;  // green to oven-dry
@@ -30,7 +30,7 @@ struct Species {
   bool oily = false;
   std::string cites_appendix, cites_note;  // I, II or empty
   std::string nut_family;
-  bool food_code_named = false;  // hard maple: the wood that Food Code 4-101.17 names
+  bool food_code_named = false;     // hard maple: the wood that Food Code 4-101.17 names
   std::string fr1945, fr1945_note;  // French order of 1945: all, solid or empty (not listed)
   std::string notes;
 };
@@ -69,20 +69,20 @@ struct GlueKind {
 
 struct Allergen {
   std::string id, name;
-  std::string group;                        // allergen: on some market's list now or once; substance
+  std::string group;  // allergen: on some market's list now or once; substance
   bool us = false, eu = false, uk = false, ca = false, anz = false;  // on that market's list now
-  std::string parent;                       // tree-nut for the kinds of nut; empty
+  std::string parent;  // tree-nut for the kinds of nut; empty
   bool animal = false;
   std::string notes, source, standing;
 };
 
 // One step of a way of finishing.
 struct ScheduleStep {
-  std::string step;                   // sand, raise-grain, coat, scuff, inspect
-  std::vector<int> grits;             // sand
-  int slot = 0;                       // coat: which of the batch's finishes, from 1
-  std::optional<int> count;           // coats, or rounds; absent for a coat: as the label says
-  std::optional<int> minutes;         // the maker's attention, each time
+  std::string step;            // sand, raise-grain, coat, scuff, inspect
+  std::vector<int> grits;      // sand
+  int slot = 0;                // coat: which of the batch's finishes, from 1
+  std::optional<int> count;    // coats, or rounds; absent for a coat: as the label says
+  std::optional<int> minutes;  // the maker's attention, each time
   std::string note, source, standing;
 };
 

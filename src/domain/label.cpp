@@ -68,7 +68,8 @@ Label Label::read(const Json& json) {
       // A guess must never pass for what the label says.
       const std::string& from = pair->text("from");
       if (from != "usual" && from != "label")
-        throw Error::book(fmt::format("A figure of the book is from '{}', neither label nor usual.", from));
+        throw Error::book(
+            fmt::format("A figure of the book is from '{}', neither label nor usual.", from));
       out.*field = Figure{pair->integer("value"), from == "usual"};
     }
   out.basis = json.maybe_text("basis").value_or("");

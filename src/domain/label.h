@@ -1,4 +1,5 @@
-// What a tin's label (or, where it is silent, the usual range of its kind) says about waits and limits.
+// What a tin's label (or, where it is silent, the usual range of its kind) says about waits and
+// limits.
 #pragma once
 
 #include <optional>
@@ -23,10 +24,10 @@ struct Label {
   std::optional<Figure> recoat_min, recoat_max, handle, pack, food_contact;  // finish
   std::optional<Figure> clamp, full_cure, open;                              // glue
   std::optional<Figure> coats;
-  std::optional<Figure> coverage;                       // cm2 per litre and coat
-  std::optional<Figure> reference_temp, lowest_temp;    // thousandths of a degree Celsius
-  std::optional<Figure> reference_rh, highest_rh;       // tenths of a per cent
-  std::string basis;                                    // where the usual figures come from
+  std::optional<Figure> coverage;                     // cm2 per litre and coat
+  std::optional<Figure> reference_temp, lowest_temp;  // thousandths of a degree Celsius
+  std::optional<Figure> reference_rh, highest_rh;     // tenths of a per cent
+  std::string basis;                                  // where the usual figures come from
 
   Json json() const;
   static Label read(const Json& json);

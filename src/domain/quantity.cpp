@@ -42,7 +42,8 @@ std::optional<Ratio> ratio_from(std::string_view text) {
       units = *value;
     }
     const std::size_t first = blank < slash ? blank + 1 : 0;
-    const auto top = whole(text.substr(first, slash - first)), bottom = whole(text.substr(slash + 1));
+    const auto top = whole(text.substr(first, slash - first)),
+               bottom = whole(text.substr(slash + 1));
     if (!top || !bottom || *bottom == 0 || *bottom > 1000 || units > 1'000'000) return {};
     out = {units * *bottom + *top, *bottom};
   } else {
@@ -68,12 +69,13 @@ struct Unit {
 };
 
 // Exact definitions: the inch is 25.4 mm, the pound 453.59237 g, the US gallon 231 cubic inches.
-constexpr std::array length_units{Unit{"mm", 1000, 1}, Unit{"cm", 10000, 1}, Unit{"m", 1000000, 1},
-                                  Unit{"in", 25400, 1}, Unit{"\"", 25400, 1}, Unit{"ft", 304800, 1}};
-constexpr std::array volume_units{
-    Unit{"ml", 1000, 1},          Unit{"cl", 10000, 1},           Unit{"l", 1000000, 1},
-    Unit{"floz", 473176473, 16000}, Unit{"pt", 473176473, 1000}, Unit{"qt", 946352946, 1000},
-    Unit{"gal", 3785411784, 1000}};
+constexpr std::array length_units{Unit{"mm", 1000, 1},   Unit{"cm", 10000, 1},
+                                  Unit{"m", 1000000, 1}, Unit{"in", 25400, 1},
+                                  Unit{"\"", 25400, 1},  Unit{"ft", 304800, 1}};
+constexpr std::array volume_units{Unit{"ml", 1000, 1},          Unit{"cl", 10000, 1},
+                                  Unit{"l", 1000000, 1},        Unit{"floz", 473176473, 16000},
+                                  Unit{"pt", 473176473, 1000},  Unit{"qt", 946352946, 1000},
+                                  Unit{"gal", 3785411784, 1000}};
 constexpr std::array mass_units{Unit{"g", 1000, 1}, Unit{"kg", 1000000, 1},
                                 Unit{"oz", 45359237, 1600}, Unit{"lb", 45359237, 100}};
 
@@ -119,7 +121,8 @@ Percent percent_from(std::string_view text, std::string_view what, std::int64_t 
   if (number.ends_with('%')) number.remove_suffix(1);
   while (number.ends_with(' ')) number.remove_suffix(1);
   const auto ratio = ratio_from(number);
-  const std::string rule = fmt::format("is no percentage from 0 to {}; write it as 55 or 55%", most);
+  const std::string rule =
+      fmt::format("is no percentage from 0 to {}; write it as 55 or 55%", most);
   if (!ratio || number.find('/') != std::string_view::npos) throw refuse(what, text, rule);
   const std::int64_t permille = scaled(*ratio, {"%", 10, 1});
   if (permille < 0 || permille > most * 10) throw refuse(what, text, rule);
@@ -145,7 +148,8 @@ Celsius parse_temperature(std::string_view text, std::string_view what) {
   const bool celsius = unit == "C" || unit == "c", fahrenheit = unit == "F" || unit == "f";
   if (!ratio || number.find('/') != std::string_view::npos || (!celsius && !fahrenheit))
     throw refuse(what, text, "is no temperature; write it with its unit, as 20C or 68F");
-  const double value = static_cast<double>(ratio->numerator) / static_cast<double>(ratio->denominator);
+  const double value =
+      static_cast<double>(ratio->numerator) / static_cast<double>(ratio->denominator);
   const Celsius out{std::llround(celsius ? value * 1000 : (value - 32) * 5000 / 9)};
   if (out.milli < -40'000 || out.milli > 100'000)
     throw refuse(what, text, "is outside -40C to 100C (-40F to 212F), where no shop is");
@@ -190,7 +194,8 @@ Amount parse_amount(std::string_view text, std::string_view what) {
   else if (const auto mass = in_units(text, mass_units))
     out = Amount{Amount::Measure::mass, *mass};
   if (!out)
-    throw refuse(what, text, "is no amount; write it with its unit, as 500ml, 1l, 8floz, 1qt, 100g");
+    throw refuse(what, text,
+                 "is no amount; write it with its unit, as 500ml, 1l, 8floz, 1qt, 100g");
   if (out->value <= 0 || out->value > 1'000'000'000)
     throw refuse(what, text, "is outside 0 to 1000 l (or 1000 kg)");
   return *out;
@@ -254,8 +259,8 @@ std::string show(Coverage value, Units units) {
 }
 
 std::int64_t surface_cm2(const Size& s) {
-  const std::int64_t um2 = 2 * (s.length.um * s.width.um + s.length.um * s.thickness.um +
-                                s.width.um * s.thickness.um);
+  const std::int64_t um2 =
+      2 * (s.length.um * s.width.um + s.length.um * s.thickness.um + s.width.um * s.thickness.um);
   return (um2 + 99'999'999) / 100'000'000;
 }
 

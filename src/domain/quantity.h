@@ -1,5 +1,6 @@
 // Quantities as scaled whole numbers in SI units, read from text that carries its unit in either
-// system. Every parse function throws Error::request naming `what`, the value and the units it takes.
+// system. Every parse function throws Error::request naming `what`, the value and the units it
+// takes.
 #pragma once
 
 #include <compare>
@@ -47,21 +48,24 @@ struct Coverage {
   auto operator<=>(const Coverage&) const = default;
 };
 
-Celsius parse_temperature(std::string_view text, std::string_view what);  // 68F, 20C, 18.5 C; -40 to 100 C
-Percent parse_humidity(std::string_view text, std::string_view what);     // 55, 55%, 47.5%; 0 to 100
-Percent parse_moisture(std::string_view text, std::string_view what);     // wood, dry basis; 0 to 200 %
-Length parse_length(std::string_view text, std::string_view what);        // 22mm, 2.2cm, 7/8in, 1 1/2in
-Size parse_size(std::string_view text, std::string_view what);            // 400x250x22mm, 16x10x7/8in
-Amount parse_amount(std::string_view text, std::string_view what);        // 500ml, 1l, 8floz, 1qt, 100g, 4oz
-Coverage parse_coverage(std::string_view text, std::string_view what);    // 12m2/l, 500ft2/gal
+Celsius parse_temperature(std::string_view text,
+                          std::string_view what);  // 68F, 20C, 18.5 C; -40 to 100 C
+Percent parse_humidity(std::string_view text, std::string_view what);  // 55, 55%, 47.5%; 0 to 100
+Percent parse_moisture(std::string_view text,
+                       std::string_view what);                      // wood, dry basis; 0 to 200 %
+Length parse_length(std::string_view text, std::string_view what);  // 22mm, 2.2cm, 7/8in, 1 1/2in
+Size parse_size(std::string_view text, std::string_view what);      // 400x250x22mm, 16x10x7/8in
+Amount parse_amount(std::string_view text,
+                    std::string_view what);  // 500ml, 1l, 8floz, 1qt, 100g, 4oz
+Coverage parse_coverage(std::string_view text, std::string_view what);  // 12m2/l, 500ft2/gal
 // A whole number between the limits, digits only.
 std::int64_t parse_count(std::string_view text, std::string_view what, std::int64_t least,
                          std::int64_t most);
 
-std::string show(Celsius value, Units units);      // 18.5 °C, 65 °F
-std::string show(Percent value);                   // 55 %
-std::string show(Length value, Units units);       // 22 mm, 7/8 in
-std::string show(const Size& value, Units units);  // 400 × 250 × 22 mm
+std::string show(Celsius value, Units units);        // 18.5 °C, 65 °F
+std::string show(Percent value);                     // 55 %
+std::string show(Length value, Units units);         // 22 mm, 7/8 in
+std::string show(const Size& value, Units units);    // 400 × 250 × 22 mm
 std::string show(const Amount& value, Units units);  // 250 ml, 8 fl oz
 std::string show(Coverage value, Units units);       // 12 m²/l, 489 ft²/gal
 

@@ -20,7 +20,9 @@ std::optional<Percent> percent(const Json& body, std::string_view name) {
 }
 
 Json milli(const std::optional<Celsius>& value) { return value ? Json(value->milli) : Json(); }
-Json permille(const std::optional<Percent>& value) { return value ? Json(value->permille) : Json(); }
+Json permille(const std::optional<Percent>& value) {
+  return value ? Json(value->permille) : Json();
+}
 Json day(const std::optional<Day>& value) { return value ? Json(iso(*value)) : Json(); }
 Json instant(const std::optional<Instant>& value) { return value ? Json(iso(*value)) : Json(); }
 
@@ -28,7 +30,9 @@ std::optional<Day> read_day(const Json& body, std::string_view name) {
   const auto text = body.maybe_text(name);
   if (!text) return {};
   const auto day = day_from_iso(*text);
-  if (!day) throw Error::book(fmt::format("The book has '{}' as the day '{}', which is none.", *text, name));
+  if (!day)
+    throw Error::book(
+        fmt::format("The book has '{}' as the day '{}', which is none.", *text, name));
   return day;
 }
 
@@ -131,14 +135,10 @@ Json Product::body() const {
 }
 
 Product Product::read(const Json& body) {
-  return {body.text("product"),
-          body.text("stock"),
-          body.text("kind"),
-          body.text("name"),
-          read_text(body, "supplier"),
-          Label::read(body.at("label")),
-          body.texts("contains"),
-          read_text(body, "animal_origin")};
+  return {body.text("product"),        body.text("stock"),
+          body.text("kind"),           body.text("name"),
+          read_text(body, "supplier"), Label::read(body.at("label")),
+          body.texts("contains"),      read_text(body, "animal_origin")};
 }
 
 Json WoodLot::body() const {
@@ -397,7 +397,8 @@ Schedule schedule_from_json(const Json& json) {
     step.grits = read_numbers(item, "grits");
     step.slot = static_cast<int>(item.maybe_integer("slot").value_or(0));
     if (const auto count = item.maybe_integer("count")) step.count = static_cast<int>(*count);
-    if (const auto minutes = item.maybe_integer("minutes")) step.minutes = static_cast<int>(*minutes);
+    if (const auto minutes = item.maybe_integer("minutes"))
+      step.minutes = static_cast<int>(*minutes);
     step.source = read_text(item, "source");
     out.steps.push_back(std::move(step));
   }
@@ -426,7 +427,8 @@ Species species_from_json(const Json& json) {
   out.botanical_name = json.text("botanical_name");
   out.group = json.text("group");
   out.pore = read_text(json, "pore");
-  if (const auto n = json.maybe_integer("side_hardness_n")) out.side_hardness_n = static_cast<int>(*n);
+  if (const auto n = json.maybe_integer("side_hardness_n"))
+    out.side_hardness_n = static_cast<int>(*n);
   out.hardness_source = read_text(json, "hardness_source");
   out.radial_shrink_pct = read_thousandths(json, "radial_shrink_thousandths");
   out.tangential_shrink_pct = read_thousandths(json, "tangential_shrink_thousandths");

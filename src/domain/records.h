@@ -51,8 +51,9 @@ struct Product {
   std::string kind, name;
   std::string supplier;  // may be empty
   Label label;
-  std::vector<std::string> contains;  // by the nature of its kind, allergen ids; may hold 'per-label'
-  std::string animal_origin;          // by the nature of its kind: yes, no, per-label
+  std::vector<std::string>
+      contains;               // by the nature of its kind, allergen ids; may hold 'per-label'
+  std::string animal_origin;  // by the nature of its kind: yes, no, per-label
   Json body() const;
   static Product read(const Json& body);
 };
@@ -92,9 +93,9 @@ struct Tin {
 struct Statement {
   std::int64_t entry = 0;
   Moment at;
-  std::string subject;  // F1, G1, W1 or P1
-  std::string about;    // ingredients, allergens, food-contact, safety
-  std::string market;   // empty: not for one market
+  std::string subject;                               // F1, G1, W1 or P1
+  std::string about;                                 // ingredients, allergens, food-contact, safety
+  std::string market;                                // empty: not for one market
   std::vector<std::string> contains, declares_none;  // allergen ids
   std::vector<std::string> ingredients;              // as the paper names them
   bool complete = false;                             // the ingredient list is complete
@@ -107,7 +108,7 @@ struct Statement {
 struct Batch {
   std::int64_t entry = 0;
   Moment at;
-  std::string code;  // 26-014
+  std::string code;                             // 26-014
   std::vector<std::string> wood, glue, finish;  // ids; finish in the order of the schedule's slots
   Schedule schedule;                            // as it stood when the batch was made
   int pieces = 0;
@@ -130,16 +131,16 @@ struct Step {
   Moment at;
   std::string kind;  // glue-up, fit, sand, raise-grain, coat, scuff, inspect, move
   std::string batch;
-  std::vector<int> pieces;   // empty: all of the batch
-  std::vector<Drawn> drawn;  // glue-up, coat, fit
+  std::vector<int> pieces;                    // empty: all of the batch
+  std::vector<Drawn> drawn;                   // glue-up, coat, fit
   std::optional<Celsius> temp, surface_temp;  // of the air; of the wood
   std::optional<Percent> rh;
-  std::string place;                // where it was done; move: where to
-  std::vector<int> grits;           // sand
-  std::optional<int> rounds;        // raise-grain
-  std::string result;               // inspect: sound, or not-sound
-  bool rags = false;                // its rags can heat by themselves: opens a rag item
-  std::string text;                 // inspect: what was seen; fit: what was fitted
+  std::string place;          // where it was done; move: where to
+  std::vector<int> grits;     // sand
+  std::optional<int> rounds;  // raise-grain
+  std::string result;         // inspect: sound, or not-sound
+  bool rags = false;          // its rags can heat by themselves: opens a rag item
+  std::string text;           // inspect: what was seen; fit: what was fitted
   Json body() const;
   static Step read(std::string_view kind, const Json& body);
 };

@@ -39,9 +39,11 @@ std::size_t columns_of(std::uint32_t c) {
   if ((c >= 0x300 && c <= 0x36F) || (c >= 0x1AB0 && c <= 0x1AFF) || (c >= 0x20D0 && c <= 0x20FF) ||
       (c >= 0xFE00 && c <= 0xFE0F) || (c >= 0x200B && c <= 0x200D))
     return 0;
-  if ((c >= 0x1100 && c <= 0x115F) || (c >= 0x2E80 && c <= 0xA4CF) || (c >= 0xAC00 && c <= 0xD7A3) ||
-      (c >= 0xF900 && c <= 0xFAFF) || (c >= 0xFE30 && c <= 0xFE6F) || (c >= 0xFF00 && c <= 0xFF60) ||
-      (c >= 0xFFE0 && c <= 0xFFE6) || (c >= 0x1F300 && c <= 0x1FAFF) || (c >= 0x20000 && c <= 0x3FFFD))
+  if ((c >= 0x1100 && c <= 0x115F) || (c >= 0x2E80 && c <= 0xA4CF) ||
+      (c >= 0xAC00 && c <= 0xD7A3) || (c >= 0xF900 && c <= 0xFAFF) ||
+      (c >= 0xFE30 && c <= 0xFE6F) || (c >= 0xFF00 && c <= 0xFF60) ||
+      (c >= 0xFFE0 && c <= 0xFFE6) || (c >= 0x1F300 && c <= 0x1FAFF) ||
+      (c >= 0x20000 && c <= 0x3FFFD))
     return 2;
   return 1;
 }
@@ -52,8 +54,8 @@ bool is_utf8(std::string_view value) { return utf8::is_valid(value.begin(), valu
 
 std::string checked_text(std::string_view value, std::string_view what) {
   if (value.size() > longest_text)
-    throw Error::request(fmt::format("{} is {} bytes long; at most {} fit.", what, value.size(),
-                                     longest_text));
+    throw Error::request(
+        fmt::format("{} is {} bytes long; at most {} fit.", what, value.size(), longest_text));
   if (!is_utf8(value)) throw Error::request(fmt::format("{} is not valid UTF-8 text.", what));
   for (auto at = value.begin(); at != value.end();) {
     const std::uint32_t c = utf8::next(at, value.end());
@@ -95,7 +97,8 @@ std::string join(const std::vector<std::string>& parts, std::string_view between
 
 std::string join_words(const std::vector<std::string>& parts, std::string_view last) {
   if (parts.size() < 2) return join(parts, "");
-  return fmt::format("{} {} {}", fmt::join(parts.begin(), parts.end() - 1, ", "), last, parts.back());
+  return fmt::format("{} {} {}", fmt::join(parts.begin(), parts.end() - 1, ", "), last,
+                     parts.back());
 }
 
 std::string count_of(std::int64_t count, std::string_view singular, std::string_view plural) {
@@ -106,7 +109,8 @@ std::string count_of(std::int64_t count, std::string_view singular, std::string_
 
 std::size_t display_width(std::string_view value) {
   std::size_t width = 0;
-  for (auto at = value.begin(); at != value.end();) width += columns_of(utf8::next(at, value.end()));
+  for (auto at = value.begin(); at != value.end();)
+    width += columns_of(utf8::next(at, value.end()));
   return width;
 }
 
@@ -144,7 +148,8 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
   return one[b.size()];
 }
 
-std::vector<std::string> near_matches(std::string_view wanted, const std::vector<std::string>& known) {
+std::vector<std::string> near_matches(std::string_view wanted,
+                                      const std::vector<std::string>& known) {
   const std::string want = lower_ascii(wanted.substr(0, 100));
   std::vector<std::pair<std::size_t, std::string>> near;
   for (const std::string& candidate : known) {

@@ -9,7 +9,8 @@
 
 namespace trencher {
 
-inline constexpr std::size_t longest_text = 2000;  // bytes; a page of notes, far below what PDF takes
+inline constexpr std::size_t longest_text =
+    2000;  // bytes; a page of notes, far below what PDF takes
 
 // Returns `value` without blanks at its ends. Throws Error::request naming `what` where it is not
 // UTF-8, holds a control character or a direction override, is over longest_text, or is empty.
@@ -33,7 +34,8 @@ std::vector<std::string> wrap(std::string_view value, std::size_t width);
 // The edits (insert, delete, replace, swap of neighbours) that lead from one to the other.
 std::size_t edit_distance(std::string_view a, std::string_view b);
 // Those of `known` that are near `wanted`, nearest first, three at most.
-std::vector<std::string> near_matches(std::string_view wanted, const std::vector<std::string>& known);
+std::vector<std::string> near_matches(std::string_view wanted,
+                                      const std::vector<std::string>& known);
 // " Did you mean 'hard-maple' or 'soft-maple'?", or nothing where none is near.
 std::string suggestion(std::string_view wanted, const std::vector<std::string>& known);
 

@@ -140,8 +140,10 @@ std::string show(Seconds length) {
   for (std::size_t i = 0; i < units.size() && parts.size() < 2; ++i) {
     const auto [size, name] = units[i];
     const std::int64_t count = rest / size;
-    if (count > 0) parts.push_back(fmt::format("{} {}", count, name));
-    else if (!parts.empty()) break;
+    if (count > 0)
+      parts.push_back(fmt::format("{} {}", count, name));
+    else if (!parts.empty())
+      break;
     rest -= count * size;
   }
   return parts.empty() ? "0 min" : join(parts, " ");

@@ -50,9 +50,10 @@ Zone::Zone(std::string_view name) {
   } catch (const std::runtime_error&) {
     std::vector<std::string> known;
     for (const auto& zone : date::get_tzdb().zones) known.push_back(zone.name());
-    throw Error::request(fmt::format("Zone '{}' is not in the zone database, which has names such as "
-                                     "Europe/London.{}",
-                                     name, suggestion(name, known)));
+    throw Error::request(
+        fmt::format("Zone '{}' is not in the zone database, which has names such as "
+                    "Europe/London.{}",
+                    name, suggestion(name, known)));
   }
 }
 
@@ -75,15 +76,17 @@ Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
   const Moment first = at(info.first), second = at(info.second);
   // In a gap the earlier reading, by the offset before the change, shows as the later clock time.
   const bool gap = info.result == date::local_info::nonexistent;
-  throw Error::request(fmt::format(
-      "{} '{}' {} when the clocks change; write {} or {}.", what, text,
-      gap ? "does not exist: it is skipped" : "happens twice", iso(first), iso(second)));
+  throw Error::request(fmt::format("{} '{}' {} when the clocks change; write {} or {}.", what, text,
+                                   gap ? "does not exist: it is skipped" : "happens twice",
+                                   iso(first), iso(second)));
 }
 
 Moment Zone::parse(std::string_view text, Instant now, std::string_view what) const {
   if (text == "now") return moment(now);
-  if (text.ends_with(" ago")) return moment(now - parse_duration(text.substr(0, text.size() - 4), what));
-  for (const auto& [word, back] : {std::pair<std::string_view, int>{"today", 0}, {"yesterday", 1}}) {
+  if (text.ends_with(" ago"))
+    return moment(now - parse_duration(text.substr(0, text.size() - 4), what));
+  for (const auto& [word, back] :
+       {std::pair<std::string_view, int>{"today", 0}, {"yesterday", 1}}) {
     if (!text.starts_with(word)) continue;
     const std::string_view rest = text.substr(word.size());
     const auto today = std::chrono::sys_days(local_day(moment(now)));

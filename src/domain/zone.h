@@ -21,8 +21,9 @@ class Zone {
   Moment moment(Instant at) const;
 
   // Reads what people type: "2026-12-05 14:30", "2026-12-05" (noon of that day), ISO 8601 with an
-  // offset or Z, "today 18:00", "yesterday 18:00", "2h ago", "now". A local time that a clock change
-  // skips or doubles is refused with the choices shown. Errors are Error::request naming `what`.
+  // offset or Z, "today 18:00", "yesterday 18:00", "2h ago", "now". A local time that a clock
+  // change skips or doubles is refused with the choices shown. Errors are Error::request naming
+  // `what`.
   Moment parse(std::string_view text, Instant now, std::string_view what) const;
 
   // The first local day that begins at or after `at`.

@@ -49,7 +49,7 @@ struct PieceContents {
   std::vector<Tin> tins;                                   // on the piece, glue first, each once
   std::map<std::string, std::vector<std::int64_t>> steps;  // per tin: the glue-ups and coats
   std::vector<Step> fitted;  // parts fitted to the board: nothing is known of what they contain
-  bool glue_logged = false;           // a glue-up is logged, or the batch has no glue
+  bool glue_logged = false;  // a glue-up is logged, or the batch has no glue
   std::vector<Statement> statements;  // on those tins and their products
   bool cross_contact_declared = false;
   std::vector<std::string> cross_contact;

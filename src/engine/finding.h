@@ -10,7 +10,7 @@ namespace trencher::engine {
 enum class Result { fine, caution, stop, not_known };
 
 struct Finding {
-  std::string check;   // species-pore
+  std::string check;                 // species-pore
   std::string kind = "suitability";  // suitability or market
   Result result = Result::not_known;
   std::string about;   // what it is about: "W1 hard maple", "F1", "entry 12"

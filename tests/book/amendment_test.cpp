@@ -157,6 +157,9 @@ TEST_CASE("amendment: a number once given out is never used again") {
   CHECK(next_number(shop.book(), "F") == 8);  // F7 stood in the book, if only in a correction
   shop.correct(third, tin("F1x", "finish").body());
   CHECK(next_number(shop.book(), "F") == 8);
+  const auto eighth = shop.write("tin", tin("F8", "finish").body());
+  shop.correct(eighth, tin("F1y", "finish").body());
+  CHECK(next_number(shop.book(), "F") == 9);  // nor what a correction did away with
   const auto made = shop.write("batch", batch("26-002", 1, {"W1"}, {}).body());
   shop.strike(made);
   CHECK(next_number(shop.book(), "26-") == 3);

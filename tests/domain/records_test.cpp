@@ -272,8 +272,9 @@ TEST_CASE("records: no piece named means all of them") {
 }
 
 TEST_CASE("records: a damaged day or standing is never read as something milder") {
-  const std::string head = R"({"kind":"k","label":)", tail =
-      R"(,"name":"n","stock":"finish","supplier":"s","supplier_lot":"l","tin":"F1")";
+  const std::string
+      head = R"({"kind":"k","label":)",
+      tail = R"(,"name":"n","stock":"finish","supplier":"s","supplier_lot":"l","tin":"F1")";
   const auto read = [&](const std::string& label, const std::string& more) {
     Tin::read(Json::parse(head + label + tail + more + "}"));
   };
