@@ -49,8 +49,8 @@ CREATE TABLE {schema}.open_rags(
 CREATE TABLE {schema}.readings_span(
   place TEXT NOT NULL,
   first_s INTEGER NOT NULL,  -- seconds since 1970, UTC
-  last_s INTEGER NOT NULL,
   entry INTEGER NOT NULL,
+  last_s INTEGER NOT NULL,   -- behind the key's columns, else SQLite 3.40.1's integrity_check errs
   PRIMARY KEY (place, first_s, entry)
 ) STRICT, WITHOUT ROWID;
 
