@@ -11,7 +11,7 @@ CREATE TABLE {schema}.amended(
 -- What has an id of its own, and the entry that made it.
 CREATE TABLE {schema}.thing(
   id TEXT NOT NULL PRIMARY KEY,
-  class TEXT NOT NULL,   -- workshop, worker, place, species, product, wood, glue, finish, batch
+  class TEXT NOT NULL,   -- workshop, worker, place, species, product, wood, glue, finish, other, batch
   entry INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
 
@@ -29,11 +29,14 @@ CREATE TABLE {schema}.piece(
   batch TEXT NOT NULL,
   number INTEGER NOT NULL,
   signed_off INTEGER,    -- entry of the sign-off in force
-  given INTEGER          -- entry of the gift or sale
+  signed_off_at TEXT,    -- when it happened, UTC
+  given INTEGER,         -- entry of the gift or sale, unless it was taken back since
+  scrapped INTEGER,      -- entry that scrapped it
+  turn INTEGER           -- entry of the latest split or take-back: its own way of finishing
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX {schema}.piece_of_batch ON piece(batch, number);
 
--- Batches with pieces that have not left.
+-- Batches with pieces that have neither left nor been scrapped.
 CREATE TABLE {schema}.open_batch(
   batch TEXT NOT NULL PRIMARY KEY,
   left_here INTEGER NOT NULL
@@ -44,6 +47,15 @@ CREATE TABLE {schema}.open_rags(
   entry INTEGER NOT NULL PRIMARY KEY,
   batch TEXT NOT NULL
 ) STRICT;
+
+-- What entries made wrong (corrections, strikes, late readings, papers) and nobody has dealt with.
+CREATE TABLE {schema}.made_wrong(
+  entry INTEGER NOT NULL,
+  piece TEXT NOT NULL,
+  what TEXT NOT NULL,    -- sign-off, card or gift
+  PRIMARY KEY (entry, piece, what)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX {schema}.made_wrong_of_piece ON made_wrong(piece, what);
 
 -- Stretches of time that each entry of readings covers, to find those that a batch needs.
 CREATE TABLE {schema}.readings_span(

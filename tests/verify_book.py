@@ -22,7 +22,7 @@ import urllib.parse
 from datetime import datetime
 
 APPLICATION_ID = 0x54524E43
-LAYOUT = 1
+LAYOUTS = (1, 2)  # the same journal and vault; only the state differs
 LARGEST = 2**53 - 1
 COLUMNS = ("number", "happened_at", "happened_offset", "written_at", "written_by", "kind",
            "kind_version", "body", "hash")
@@ -182,10 +182,10 @@ class Verifier:
 
 def read_database(database, verifier):
     ask = lambda sql: database.execute(sql).fetchall()
-    for pragma, value in (("application_id", APPLICATION_ID), ("user_version", LAYOUT),
-                          ("encoding", b"UTF-8")):
-        if ask("PRAGMA " + pragma) != [(value,)]:
-            verifier.problem("the file's %s is not %s" % (pragma, value))
+    for pragma, values in (("application_id", (APPLICATION_ID,)), ("user_version", LAYOUTS),
+                           ("encoding", (b"UTF-8",))):
+        if ask("PRAGMA " + pragma)[0][0] not in values:
+            verifier.problem("the file's %s is not %s" % (pragma, " or ".join(map(str, values))))
     ids = ask("SELECT id FROM book")
     if len(ids) != 1 or not re.fullmatch(b"[0-9a-f]{32}", ids[0][0]):
         verifier.problem("the book has no one id of 32 hexadecimal digits")
@@ -287,7 +287,7 @@ def database_of(lines, path):
         "PRAGMA application_id=%d; PRAGMA user_version=%d; CREATE TABLE book(id TEXT);"
         "CREATE TABLE entry(%s); CREATE TABLE file(sha256 TEXT, bytes BLOB);"
         "CREATE TABLE person(id TEXT, salt TEXT, name TEXT, contact TEXT);"
-        % (APPLICATION_ID, LAYOUT, types))
+        % (APPLICATION_ID, LAYOUTS[-1], types))
     for row in map(json.loads, lines):
         if "person" in row:
             database.execute("INSERT INTO person VALUES (?,?,?,?)",
@@ -377,7 +377,7 @@ def self_test():
                     "INSERT INTO entry SELECT 4, happened_at, 0, written_at, 1, kind, 1, body, "
                     "hash FROM entry WHERE number = 3",
                     "UPDATE book SET id = replace(id, '0', '1')", "PRAGMA application_id = 1",
-                    "PRAGMA user_version = 2"]
+                    "PRAGMA user_version = %d" % (LAYOUTS[-1] + 1), "PRAGMA user_version = 0"]
         for change in changes:
             altered = os.path.join(folder, "altered.db")
             with open(book, "rb") as source, open(altered, "wb") as target:

@@ -6,6 +6,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
+
+#include "book/kinds.h"
 #include "book/sql.h"
 #include "book/state.h"
 #include "domain/embedded.h"
@@ -31,6 +34,22 @@ void sync_folder(const std::filesystem::path& folder) {
 
 std::filesystem::path folder_of(const std::filesystem::path& path) {
   return path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
+}
+
+// A book of the layout before holds the same journal and vault; its state is folded anew.
+void renew_state(Sql& sql) {
+  sql.script("BEGIN IMMEDIATE");
+  try {
+    for (const std::string& table : State::tables()) sql.run("DROP TABLE IF EXISTS " + table);
+    State state(sql, "main");
+    state.make_tables();
+    state.rebuild();
+    sql.script(fmt::format("PRAGMA user_version={}", layout_version));
+    sql.script("COMMIT");
+  } catch (...) {
+    if (sql.in_transaction()) sql.script("ROLLBACK");
+    throw;
+  }
 }
 
 [[noreturn]] void not_made(const std::filesystem::path& path, const std::error_code& why) {
@@ -98,7 +117,11 @@ Book Book::open(const std::filesystem::path& path) {
   Book book(std::make_unique<Sql>(Sql::open(path)));
   if (book.sql_->number("PRAGMA application_id") != application_id)
     throw Error::book(fmt::format("{} is no book of Trencher's.", path.string()));
-  const auto version = book.sql_->number("PRAGMA user_version").value_or(0);
+  auto version = book.sql_->number("PRAGMA user_version").value_or(0);
+  if (version == layout_before) {
+    renew_state(*book.sql_);
+    version = layout_version;
+  }
   if (version != layout_version)
     throw Error::book(fmt::format(
         "The book {} has layout {}, and this program knows {}: {}.", path.string(), version,
@@ -175,7 +198,7 @@ std::int64_t Writing::append(std::string_view kind, const Json& body, const Stam
               .written_at = stamp.written_at,
               .written_by = stamp.worker,
               .kind = std::string(kind),
-              .kind_version = 1,
+              .kind_version = std::max<std::int64_t>(version_written(kind), 1),
               .body = body.canonical(),
               .hash = {}};
   entry.hash = entry_hash(book_.last_hash(), entry);
@@ -205,6 +228,21 @@ std::string Writing::keep_file(std::string_view bytes) {
   std::string digest = sha256_hex(bytes);
   if (!book_.file(digest)) book_.sql().run("INSERT INTO file VALUES (?, ?)", digest, Blob{bytes});
   return digest;
+}
+
+void Writing::rehearse(const std::function<void()>& what) {
+  Sql& sql = book_.sql();
+  sql.script("SAVEPOINT rehearsal");
+  const auto undo = [&] {
+    if (sql.in_transaction()) sql.script("ROLLBACK TO rehearsal; RELEASE rehearsal");
+  };
+  try {
+    what();
+  } catch (...) {
+    undo();
+    throw;
+  }
+  undo();
 }
 
 void Writing::commit() {

@@ -24,7 +24,8 @@ class Sql;
 class State;
 
 inline constexpr int application_id = 0x54524E43;  // "TRNC", in the file's header
-inline constexpr int layout_version = 1;           // user_version
+inline constexpr int layout_version = 2;           // user_version
+inline constexpr int layout_before = 1;            // whose state opening a book makes anew
 
 struct Person {
   std::string id, salt;  // random, hexadecimal
@@ -90,6 +91,8 @@ class Writing {
   void rebuild_state();
   void keep(const Person& person);
   std::string keep_file(std::string_view bytes);  // returns its SHA-256
+  // Runs `what`, which may append, and undoes all that it did: to see what an entry would change.
+  void rehearse(const std::function<void()>& what);
   void commit();
 
  private:

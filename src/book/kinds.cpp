@@ -16,6 +16,15 @@ namespace {
 constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
                                 "coat",    "scuff", "inspect", "move"};
 
+// Other kinds than steps, and the version in which each is written today.
+constexpr std::array<std::pair<const char*, std::int64_t>, 24> other_kinds{
+    {{"workshop", 1},  {"worker", 1},    {"place", 1},      {"species", 1},   {"product", 2},
+     {"wood", 2},      {"tin", 2},       {"mix", 1},        {"open", 1},      {"withdraw", 1},
+     {"statement", 2}, {"batch", 2},     {"split", 1},      {"take-back", 1}, {"scrap", 1},
+     {"readings", 2},  {"rags-done", 1}, {"note", 1},       {"sign-off", 1},  {"give", 1},
+     {"card", 2},      {"dealt", 1},     {"correction", 2}, {"strike", 2}}};
+constexpr std::int64_t step_version = 2;
+
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
 
 void add_pieces(Facts& facts, const std::string& batch, const std::vector<int>& pieces) {
@@ -38,6 +47,7 @@ Facts facts_of_batch(const Json& body) {
   for (const auto* ids : {&batch.wood, &batch.glue, &batch.finish})
     facts.mentions.insert(facts.mentions.end(), ids->begin(), ids->end());
   facts.mentions.push_back(place_id(batch.place));
+  if (!batch.person.empty()) facts.mentions.push_back(person_id(batch.person));
   return facts;
 }
 
@@ -50,9 +60,28 @@ Facts facts_of_step(std::string_view kind, const Json& body) {
   return facts;
 }
 
+Facts facts_of_turn(std::string_view kind, const Json& body) {
+  const Turn turn = Turn::read(kind, body);
+  Facts facts;
+  add_pieces(facts, turn.batch, turn.pieces);
+  facts.mentions.insert(facts.mentions.end(), turn.finish.begin(), turn.finish.end());
+  if (!turn.place.empty()) facts.mentions.push_back(place_id(turn.place));
+  return facts;
+}
+
+Facts facts_of_mix(const Json& body) {
+  const Mix mix = Mix::read(body);
+  Facts facts;
+  make(facts, mix.id, mix.stock);
+  for (const Drawn& part : mix.drawn) facts.mentions.push_back(part.tin);
+  return facts;
+}
+
 Facts facts_of_known(std::string_view kind, const Json& body) {
   Facts facts;
   if (is_step(kind)) return facts_of_step(kind, body);
+  if (is_turn(kind)) return facts_of_turn(kind, body);
+  if (kind == "mix") return facts_of_mix(body);
   if (kind == "workshop") {
     Workshop::read(body);
     make(facts, workshop_id, "workshop");
@@ -74,6 +103,17 @@ Facts facts_of_known(std::string_view kind, const Json& body) {
     const Tin tin = Tin::read(body);
     make(facts, tin.id, tin.stock);
     if (!tin.product.empty()) facts.mentions.push_back(tin.product);
+  } else if (kind == "open") {
+    facts.mentions.push_back(body.text("tin"));
+  } else if (kind == "withdraw") {
+    facts.mentions = Withdrawal::read(body).tins;
+  } else if (kind == "scrap") {
+    const Scrap scrap = Scrap::read(body);
+    add_pieces(facts, scrap.batch, scrap.pieces);
+  } else if (kind == "dealt") {
+    const Dealt dealt = Dealt::read(body);
+    add_pieces(facts, dealt.batch, dealt.pieces);
+    facts.mentions.push_back(entry_id(dealt.with));
   } else if (kind == "statement") {
     facts.mentions.push_back(Statement::read(body).subject);
   } else if (kind == "batch") {
@@ -110,15 +150,23 @@ bool is_step(std::string_view kind) {
   return std::find(step_kinds.begin(), step_kinds.end(), kind) != step_kinds.end();
 }
 
+bool is_turn(std::string_view kind) { return kind == "split" || kind == "take-back"; }
+
 bool is_amendment(std::string_view kind) { return kind == "correction" || kind == "strike"; }
 
+std::int64_t version_written(std::string_view kind) {
+  if (is_step(kind)) return step_version;
+  for (const auto& [name, version] : other_kinds)
+    if (name == kind) return version;
+  return 0;
+}
+
+std::int64_t corrected_version(const Json& correction, std::int64_t version) {
+  return correction.maybe_integer("version").value_or(version);
+}
+
 Facts facts_of(std::string_view kind, std::int64_t version, const Json& body) {
-  static constexpr std::array others{"workshop",   "worker", "place",     "species", "product",
-                                     "wood",       "tin",    "statement", "batch",   "readings",
-                                     "rags-done",  "note",   "sign-off",  "give",    "card",
-                                     "correction", "strike"};
-  const bool known = is_step(kind) || std::find(others.begin(), others.end(), kind) != others.end();
-  if (!known || version != 1)
+  if (version < 1 || version > version_written(kind))
     throw Error::book(
         fmt::format("The book holds an entry of kind '{}', version {}, which this program does not "
                     "know; a newer "

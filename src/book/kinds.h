@@ -19,10 +19,15 @@ struct Facts {
   std::vector<std::string> mentions;  // ids that it speaks of, those made among them
 };
 
+// The version in which entries of this kind are written today; 0: no such kind.
+std::int64_t version_written(std::string_view kind);
 // Error::book where the kind or its version is unknown, or the body lacks what it must have.
 Facts facts_of(std::string_view kind, std::int64_t version, const Json& body);
 bool is_step(std::string_view kind);
+bool is_turn(std::string_view kind);       // split or take-back
 bool is_amendment(std::string_view kind);  // correction or strike
+// The version of the body that a correction puts in the place of one of `version`.
+std::int64_t corrected_version(const Json& correction, std::int64_t version);
 
 // How ids that are no codes are named in the state, so that they cannot be taken for one another.
 std::string worker_id(std::int64_t worker);

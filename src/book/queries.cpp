@@ -6,34 +6,13 @@
 #include <numeric>
 
 #include "book/kinds.h"
-#include "book/sql.h"
+#include "book/mentions.h"
 #include "book/state.h"
 #include "domain/code.h"
 #include "domain/error.h"
 
 namespace trencher::book {
 namespace {
-
-// Effective entries by a condition on mention; `?1` is the id.
-template <typename Use>
-void each_mention(const Book& book, std::string_view id, std::string_view condition, Use use) {
-  book.sql().each(
-      fmt::format("SELECT entry FROM mention WHERE id = ? AND {} ORDER BY entry", condition),
-      [&](const Row& row) { use(*effective_entry(book, row.number(0))); }, std::string(id));
-}
-
-// The values of one kind of entry about `id`.
-template <typename Value>
-std::vector<Value> of_kind(const Book& book, std::string_view id, std::string_view kind) {
-  std::vector<Value> out;
-  each_mention(book, id, fmt::format("kind = '{}' AND struck = 0", kind), [&](const Effective& e) {
-    Value value = Value::read(e.body);
-    value.entry = e.entry.number;
-    value.at = e.happened;
-    out.push_back(std::move(value));
-  });
-  return out;
-}
 
 std::optional<Effective> thing(const Book& book, std::string_view id, std::string_view class_name) {
   const auto number = book.sql().number("SELECT entry FROM thing WHERE id = ? AND class = ?",
@@ -52,17 +31,36 @@ std::optional<Value> value_of(const std::optional<Effective>& effective) {
   return value;
 }
 
+std::optional<Effective> thing_of_any(const Book& book, std::string_view id,
+                                      std::initializer_list<std::string_view> classes) {
+  const std::string class_name = class_of(book, id);
+  if (std::find(classes.begin(), classes.end(), class_name) == classes.end()) return {};
+  return thing(book, id, class_name);
+}
+
+// What the tin's version of its product says lies under what the tin itself says.
+void lay_under(const Book& book, Tin& tin) {
+  if (tin.product.empty()) return;
+  for (const Product& product : product_versions(book, tin.product)) {
+    if (product.version != tin.product_version) continue;
+    tin.label = overlay(tin.label, product.label);
+    tin.kind = product.kind;
+    tin.contains = product.contains;
+    tin.animal_origin = product.animal_origin;
+  }
+}
+
+// The entry of a tin that goes by this version of the label.
+std::optional<std::int64_t> tin_of_version(const Book& book, const Product& product) {
+  for (const Tin& tin : of_kind<Tin>(book, product.id, "tin"))
+    if (tin.product_version == product.version) return tin.entry;
+  return {};
+}
+
 template <typename Use>
 void each_thing(const Book& book, std::string_view class_name, Use use) {
   for (const std::string& id : ids_of_class(book, class_name)) use(*thing(book, id, class_name));
 }
-
-PieceState read_piece(const Row& row) {
-  return {row.text(0), row.text(1), static_cast<int>(row.number(2)), row.maybe_number(3),
-          row.maybe_number(4)};
-}
-
-constexpr const char* piece_columns = "code, batch, number, signed_off, given";
 
 }  // namespace
 
@@ -101,6 +99,16 @@ Workshop workshop(const Book& book) {
   return Workshop::read(effective_entry(book, workshop_entry(book))->body);
 }
 
+std::vector<WorkshopStatement> workshop_statements(const Book& book) {
+  std::vector<WorkshopStatement> out;
+  each_mention(book, workshop_id, "kind = 'workshop' AND struck = 0", [&](const Effective& e) {
+    out.push_back({e.entry.number, e.happened, Workshop::read(e.body)});
+  });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto& a, const auto& b) { return a.at.at < b.at.at; });
+  return out;
+}
+
 std::vector<Worker> workers(const Book& book) {
   std::vector<Worker> out;
   each_thing(book, "worker", [&](const Effective& e) { out.push_back(Worker::read(e.body)); });
@@ -115,6 +123,15 @@ std::vector<Place> places(const Book& book) {
 
 std::optional<Place> find_place(const Book& book, std::string_view id) {
   return value_of<Place>(thing(book, place_id(id), "place"));
+}
+
+std::vector<std::pair<Moment, Place>> place_statements(const Book& book, std::string_view id) {
+  std::vector<std::pair<Moment, Place>> out;
+  each_mention(book, place_id(id), "kind = 'place' AND struck = 0",
+               [&](const Effective& e) { out.emplace_back(e.happened, Place::read(e.body)); });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto& a, const auto& b) { return a.first.at < b.first.at; });
+  return out;
 }
 
 std::vector<Species> own_species(const Book& book) {
@@ -137,10 +154,36 @@ std::optional<WoodLot> find_wood(const Book& book, std::string_view id) {
   return value_of<WoodLot>(thing(book, id, "wood"));
 }
 
+std::vector<Product> product_versions(const Book& book, std::string_view id) {
+  std::vector<Product> out = of_kind<Product>(book, id, "product");
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Product& a, const Product& b) { return a.version < b.version; });
+  return out;
+}
+
 std::optional<Tin> find_tin(const Book& book, std::string_view id) {
-  const std::string class_name = class_of(book, id);
-  if (class_name != "glue" && class_name != "finish") return {};
-  return value_of<Tin>(thing(book, id, class_name));
+  const auto made = thing_of_any(book, id, {"glue", "finish", "other"});
+  if (!made) return {};
+  std::optional<Tin> tin;
+  if (made->entry.kind == "mix") {
+    const Mix mix = *value_of<Mix>(made);
+    tin = Tin{.entry = mix.entry, .at = mix.at};
+    tin->id = mix.id;
+    tin->stock = mix.stock;
+    tin->kind = mix_kind;
+    tin->name = mix.name;
+    tin->amount = mix.amount;
+    tin->mixed_from = mix.drawn;
+  } else {
+    tin = value_of<Tin>(made);
+    lay_under(book, *tin);
+  }
+  each_mention(book, id, "struck = 0", [&](const Effective& e) {
+    const bool opens = e.entry.kind == "open" || e.entry.kind == "mix" || is_step(e.entry.kind);
+    if (!opens || e.entry.number == tin->entry) return;
+    if (!tin->opened || e.happened.at < tin->opened->at) tin->opened = e.happened;
+  });
+  return tin;
 }
 
 std::optional<Batch> find_batch(const Book& book, std::string_view code) {
@@ -166,157 +209,6 @@ std::vector<std::string> open_batches(const Book& book) {
   return out;
 }
 
-std::vector<Step> steps_of(const Book& book, std::string_view batch) {
-  std::vector<Step> out;
-  each_mention(book, batch, "struck = 0", [&](const Effective& e) {
-    if (!is_step(e.entry.kind)) return;
-    Step step = Step::read(e.entry.kind, e.body);
-    step.entry = e.entry.number;
-    step.at = e.happened;
-    out.push_back(std::move(step));
-  });
-  std::stable_sort(out.begin(), out.end(),
-                   [](const Step& a, const Step& b) { return a.at.at < b.at.at; });
-  return out;
-}
-
-std::vector<Statement> statements_on(const Book& book, const std::vector<std::string>& subjects) {
-  std::vector<Statement> out;
-  for (const std::string& subject : subjects)
-    for (Statement& statement : of_kind<Statement>(book, subject, "statement"))
-      out.push_back(std::move(statement));
-  return out;
-}
-
-std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch) {
-  return of_kind<SignOff>(book, batch, "sign-off");
-}
-
-std::vector<Gift> gifts_of(const Book& book, std::string_view batch) {
-  return of_kind<Gift>(book, batch, "give");
-}
-
-std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch) {
-  return of_kind<PrintedCard>(book, batch, "card");
-}
-
-std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch) {
-  std::vector<std::int64_t> out;
-  for (const auto& [entry, of] : all_open_rags(book))
-    if (of == batch) out.push_back(entry);
-  return out;
-}
-
-std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book) {
-  std::vector<std::pair<std::int64_t, std::string>> out;
-  book.sql().each("SELECT entry, batch FROM open_rags ORDER BY entry",
-                  [&](const Row& row) { out.emplace_back(row.number(0), row.text(1)); });
-  return out;
-}
-
-std::optional<PieceState> find_piece(const Book& book, std::string_view code) {
-  std::optional<PieceState> out;
-  book.sql().each(
-      fmt::format("SELECT {} FROM piece WHERE code = ?", piece_columns),
-      [&](const Row& row) { out = read_piece(row); }, std::string(code));
-  return out;
-}
-
-std::vector<PieceState> pieces_of(const Book& book, std::string_view batch) {
-  std::vector<PieceState> out;
-  book.sql().each(
-      fmt::format("SELECT {} FROM piece WHERE batch = ? ORDER BY number", piece_columns),
-      [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
-  return out;
-}
-
-std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
-                                 Instant to) {
-  const std::string id(place);
-  const std::int64_t first = from.time_since_epoch().count(), last = to.time_since_epoch().count();
-  std::vector<Reading> out;
-  // Those that overlap the window, and those with the last reading before it and the first after.
-  book.sql().each(
-      "SELECT entry FROM readings_span WHERE place = ?1 AND first_s <= ?3 AND last_s >= ?2 "
-      "UNION SELECT entry FROM readings_span WHERE place = ?1 AND last_s = "
-      "  (SELECT max(last_s) FROM readings_span WHERE place = ?1 AND last_s < ?2) "
-      "UNION SELECT entry FROM readings_span WHERE place = ?1 AND first_s = "
-      "  (SELECT min(first_s) FROM readings_span WHERE place = ?1 AND first_s > ?3) ORDER BY entry",
-      [&](const Row& row) {
-        const auto effective = effective_entry(book, row.number(0));
-        const Readings readings = Readings::read(effective->entry.number, effective->body);
-        out.insert(out.end(), readings.samples.begin(), readings.samples.end());
-      },
-      id, first, last);
-  each_mention(book, place_id(place), "struck = 0", [&](const Effective& e) {
-    if (!is_step(e.entry.kind)) return;
-    const Step step = Step::read(e.entry.kind, e.body);
-    if (step.temp) out.push_back({e.entry.number, e.happened.at, *step.temp, step.rh});
-  });
-  std::stable_sort(out.begin(), out.end(), [](const Reading& a, const Reading& b) {
-    return a.at != b.at ? a.at < b.at : a.entry < b.entry;
-  });
-  // Of several for one moment the last entered counts.
-  const auto end = std::unique(out.rbegin(), out.rend(),
-                               [](const Reading& a, const Reading& b) { return a.at == b.at; });
-  out.erase(out.begin(), end.base());
-  const auto earlier = [](const Reading& a, const Reading& b) { return a.at < b.at; };
-  const auto past = std::lower_bound(out.begin(), out.end(), Reading{.at = to}, earlier);
-  if (past != out.end()) out.erase(past + 1, out.end());
-  const auto inside = std::upper_bound(out.begin(), out.end(), Reading{.at = from}, earlier);
-  if (inside != out.begin()) out.erase(out.begin(), inside - 1);
-  return out;
-}
-
-DrawnSum drawn_from(const Book& book, std::string_view tin) {
-  DrawnSum out;
-  each_mention(book, tin, "struck = 0", [&](const Effective& e) {
-    if (!is_step(e.entry.kind)) return;
-    for (const Drawn& part : Step::read(e.entry.kind, e.body).drawn)
-      if (part.tin == tin && part.amount)
-        (part.amount->measure == Amount::Measure::volume ? out.ul : out.mg) += part.amount->value;
-  });
-  return out;
-}
-
-std::vector<Effective> history_of(const Book& book, std::string_view id) {
-  std::vector<Effective> out;
-  each_mention(book, id, "1", [&](Effective e) { out.push_back(std::move(e)); });
-  return out;
-}
-
-std::vector<Entry> amendments_of(const Book& book, std::int64_t number) {
-  std::vector<Entry> out;
-  book.sql().each(
-      "SELECT entry FROM mention WHERE id = ? AND kind IN ('correction', 'strike') ORDER BY entry",
-      [&](const Row& row) { out.push_back(*book.entry(row.number(0))); }, entry_id(number));
-  return out;
-}
-
-std::vector<std::string> batches_reached(const Book& book, std::int64_t number, const Json* body) {
-  std::vector<std::string> out;
-  const Touched touched = touched_by(book.sql(), "main", number, body);
-  book.sql().each(
-      touched.with +
-          " SELECT touched.id FROM touched JOIN thing ON thing.id = touched.id"
-          " WHERE thing.class = 'batch' ORDER BY touched.id",
-      [&](const Row& row) { out.push_back(row.text(0)); }, touched.from);
-  return out;
-}
-
-std::vector<std::string> batches_at(const Book& book, std::string_view place) {
-  std::vector<std::string> out;
-  book.sql().each(
-      "SELECT DISTINCT other.id FROM mention AS here JOIN mention AS other ON other.entry = "
-      "here.entry "
-      "JOIN thing ON thing.id = other.id AND thing.class = 'batch' "
-      "WHERE here.id = ? AND here.struck = 0 AND here.kind IN ('batch', 'move') AND EXISTS "
-      "(SELECT 1 FROM piece WHERE piece.batch = other.id AND (signed_off OR given)) ORDER BY "
-      "other.id",
-      [&](const Row& row) { out.push_back(row.text(0)); }, place_id(place));
-  return out;
-}
-
 std::int64_t next_number(const Book& book, std::string_view prefix) {
   return 1 + book.sql()
                  .number("SELECT last FROM counter WHERE prefix = ?", std::string(prefix))
@@ -332,7 +224,7 @@ std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const
   }
   if (!now) return {};
   const auto says = [&](const Json& of) {
-    Facts facts = facts_of(now->entry.kind, now->entry.kind_version, of);
+    Facts facts = facts_of(now->entry.kind, version_written(now->entry.kind), of);
     if (now->entry.kind == "batch") {
       const Batch batch = Batch::read(of);
       std::vector<int> numbers(static_cast<std::size_t>(batch.pieces));
@@ -358,12 +250,24 @@ std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const
   std::vector<Vanishing> out;
   if (!now->struck_by)
     for (const auto& [id, class_name] : says(now->body).made) {
-      // Stated anew by another entry (settings, a place), it stays.
+      if (made_after(id)) continue;
+      if (class_name ==
+          "product")  // a version that tins go by is needed, whatever others there are
+        if (const auto tin = tin_of_version(book, Product::read(now->body))) {
+          out.push_back({id, *tin});
+          continue;
+        }
+      // Stated anew by another entry (settings, a place, a product's label), it stays.
+      bool stays = false;
+      each_mention(book, id, fmt::format("struck = 0 AND kind = '{}'", now->entry.kind),
+                   [&](const Effective& e) {
+                     stays |=
+                         e.entry.number != target &&
+                         makes(facts_of(e.entry.kind, version_written(e.entry.kind), e.body), id);
+                   });
+      if (stays) continue;
       const std::string others =
           "FROM mention WHERE id = ? AND struck = 0 AND entry <> ? AND kind ";
-      if (made_after(id) ||
-          book.sql().number("SELECT 1 " + others + "= ?", id, target, now->entry.kind))
-        continue;
       auto needed_by = book.sql().number(
           "SELECT min(entry) " + others + "NOT IN ('correction', 'strike')", id, target);
       if (!needed_by && class_name == "worker")

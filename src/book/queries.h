@@ -24,13 +24,25 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number);
 
 Workshop workshop(const Book& book);
 std::int64_t workshop_entry(const Book& book);
+// The settings over time: entry, when they were stated, and what they said.
+struct WorkshopStatement {
+  std::int64_t entry = 0;
+  Moment at;
+  Workshop said;
+};
+std::vector<WorkshopStatement> workshop_statements(const Book& book);
 std::vector<Worker> workers(const Book& book);
 std::vector<Place> places(const Book& book);
 std::optional<Place> find_place(const Book& book, std::string_view id);
+// How a place was stated over time, the first statement first.
+std::vector<std::pair<Moment, Place>> place_statements(const Book& book, std::string_view id);
 std::vector<Species> own_species(const Book& book);
 std::optional<Species> find_own_species(const Book& book, std::string_view id);
-std::optional<Product> find_product(const Book& book, std::string_view id);
+std::vector<Product> product_versions(const Book& book, std::string_view id);  // by version
+std::optional<Product> find_product(const Book& book, std::string_view id);    // the latest version
 std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
+// With its product's figures and contents under its own, and when it was opened. A mix has the kind
+// 'mix'; what follows from its sources is engine/mix.h's to say.
 std::optional<Tin> find_tin(const Book& book, std::string_view id);
 std::optional<Batch> find_batch(const Book& book, std::string_view code);
 
@@ -43,6 +55,11 @@ std::vector<Step> steps_of(const Book& book, std::string_view batch);  // by whe
 std::vector<Statement> statements_on(const Book& book, const std::vector<std::string>& subjects);
 std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch);
 std::vector<Gift> gifts_of(const Book& book, std::string_view batch);
+std::vector<Turn> turns_of(const Book& book, std::string_view batch);  // by when they happened
+std::vector<Scrap> scraps_of(const Book& book, std::string_view batch);
+std::vector<Withdrawal> withdrawals_of(const Book& book, std::string_view tin);
+// Every withdrawal in force.
+std::vector<Withdrawal> withdrawals(const Book& book);
 std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch);
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch);
 // Coats whose rags are open, over all batches: entry and batch.
@@ -51,18 +68,27 @@ std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book
 struct PieceState {
   std::string code, batch;
   int number = 0;
-  std::optional<std::int64_t> signed_off, given;  // entries
+  std::optional<std::int64_t> signed_off, given, scrapped, turn;  // entries
+  bool here() const { return !given && !scrapped; }
 };
 std::optional<PieceState> find_piece(const Book& book, std::string_view code);
+// What an entry made wrong and nobody has dealt with: one row a piece and kind of thing.
+struct OpenWrong {
+  std::int64_t entry = 0;
+  std::string piece;
+  std::string what;  // sign-off, card, gift
+};
+std::vector<OpenWrong> open_wrongs(const Book& book);
 std::vector<PieceState> pieces_of(const Book& book, std::string_view batch);
 
-// Readings of a place from the last before `from` to the first after `to`, by time, one a moment
-// (of two for one moment the later entry counts). The coats and steps logged there with a
+// Readings of a place from the last before `from` to the first after `to`, and on to the next with a
+// humidity where those have none, by time, one a moment (of two for one moment the later entry
+// counts). The coats and steps logged there with a
 // temperature are readings too.
 std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
                                  Instant to);
 
-// What was drawn from a tin by effective steps, per measure: microlitres and milligrams.
+// What was drawn from a tin by effective steps and mixes, per measure: microlitres and milligrams.
 struct DrawnSum {
   std::int64_t ul = 0, mg = 0;
 };
@@ -79,6 +105,16 @@ std::vector<std::string> batches_at(const Book& book, std::string_view place);
 // those that `body`, put in its place, would name.
 std::vector<std::string> batches_reached(const Book& book, std::int64_t number,
                                          const Json* body = nullptr);
+
+// The batches that an entry about these ids would bear on.
+std::vector<std::string> batches_touched(const Book& book, const std::vector<std::string>& ids);
+// Mixes that hold the tin directly.
+std::vector<std::string> mixes_of(const Book& book, std::string_view tin);
+// The steps that speak of an id: those that draw from a tin, say, in number order.
+std::vector<Step> steps_from(const Book& book, std::string_view id);
+std::vector<std::string> tins_of_product(const Book& book, std::string_view product);
+// The batches that are made of a wood lot.
+std::vector<std::string> batches_of_lot(const Book& book, std::string_view lot);
 
 // "F" gives F1, F2, ...; a number once given out is never used again, struck or not.
 std::int64_t next_number(const Book& book, std::string_view prefix);

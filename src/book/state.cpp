@@ -15,31 +15,62 @@
 namespace trencher::book {
 namespace {
 
-// The body that counts: the correction's where there is one.
-std::pair<Json, Moment> effective(Sql& sql, const Entry& entry, const Amended& amended) {
+// The body that counts, the correction's where there is one, and its version.
+struct Effect {
+  Json body;
+  std::int64_t version = 0;
+  Moment happened;
+};
+
+Effect effective(Sql& sql, const Entry& entry, const Amended& amended) {
   // An amendment is never corrected (check_amendment); a book that says so is refused there.
   if (!amended.corrected_by || is_amendment(entry.kind))
-    return {parse_body(entry.body), entry.happened};
+    return {parse_body(entry.body), entry.kind_version, entry.happened};
   const auto text = sql.text("SELECT body FROM main.entry WHERE number = ?", *amended.corrected_by);
   const Json correction = parse_body(text.value());
   Moment happened = entry.happened;
   if (const auto at = correction.maybe_text("happened_at"))
     happened = {instant_from_iso(*at), static_cast<int>(correction.integer("happened_offset"))};
-  return {correction.at("body"), happened};
+  return {correction.at("body"), corrected_version(correction, entry.kind_version), happened};
 }
 
 // The ids through which an entry bears on batches; none for what no check rests on.
 std::vector<std::string> grounds(std::string_view kind, const Facts& facts) {
-  static constexpr std::array makers{"wood", "tin", "product", "species", "place", "batch"};
+  static constexpr std::array makers{"wood", "tin", "mix", "product", "species", "place", "batch"};
+  static constexpr std::array speakers{"statement", "readings", "open", "withdraw"};
   std::vector<std::string> out;
   if (std::find(makers.begin(), makers.end(), kind) != makers.end())
     for (const Made& made : facts.made) out.push_back(made.id);
-  else if (kind == "statement" || kind == "readings")
+  else if (std::find(speakers.begin(), speakers.end(), kind) != speakers.end())
     out = facts.mentions;
-  else if (is_step(kind))
+  else if (is_step(kind) || is_turn(kind))
     for (const std::string& id : facts.mentions)
       if (parse_batch_code(id)) out.push_back(id);
   return out;
+}
+
+// Codes of the pieces that a step names; empty: all of its batch, or no step.
+std::vector<std::string> pieces_named(std::string_view kind, const Json& body) {
+  if (!is_step(kind) && !is_turn(kind)) return {};
+  const auto numbers = body.integers("pieces");
+  return piece_codes(body.text("batch"), {numbers.begin(), numbers.end()});
+}
+
+// WITH touched(id): ?1, a JSON list of ids, and every batch that they reach, by way of tins and
+// lots.
+std::string reaching(const std::string& schema) {
+  return fmt::format(
+      "WITH RECURSIVE touched(id) AS ("
+      "  SELECT value FROM json_each(?1)"
+      "  UNION"
+      "  SELECT other.id FROM touched JOIN {0}.mention AS used ON used.id = touched.id"
+      "    JOIN {0}.mention AS other ON other.entry = used.entry"
+      "    JOIN {0}.thing AS reached ON reached.id = other.id"
+      "    WHERE used.struck = 0"
+      "      AND (reached.class = 'batch'"
+      "        OR (reached.class IN ('wood', 'glue', 'finish', 'other')"
+      "            AND reached.entry = used.entry)))",
+      schema);
 }
 
 }  // namespace
@@ -96,44 +127,39 @@ Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number, con
   std::int64_t target = number;
   for (read(target); is_amendment(kind); read(target)) target = own.integer("entry");
 
-  Json from = Json::array();
-  const auto add = [&](const Json& says) {
-    for (const std::string& id : grounds(kind, facts_of(kind, version, says))) from.push(id);
+  Json from = Json::array(), pieces = Json::array();
+  bool all_pieces = false;
+  const auto add = [&](const Json& says, std::int64_t of_version) {
+    for (const std::string& id : grounds(kind, facts_of(kind, of_version, says))) from.push(id);
+    const auto named = pieces_named(kind, says);
+    all_pieces = all_pieces || named.empty();
+    for (const std::string& code : named) pieces.push(code);
   };
-  add(own);
-  if (body) add(*body);
+  add(own, version);
+  if (body) add(*body, version_written(kind));
   sql.each(
       "SELECT amending.body FROM " + schema +
           ".mention AS named JOIN main.entry AS amending"
           " ON amending.number = named.entry WHERE named.id = ? AND named.kind = 'correction'",
-      [&](const Row& row) { add(parse_body(row.text(0)).at("body")); }, entry_id(target));
-  const std::string mention = schema + ".mention", thing = schema + ".thing";
-  return {
-      "WITH RECURSIVE touched(id) AS ("
-      "  SELECT value FROM json_each(?1)"
-      "  UNION"
-      "  SELECT other.id FROM touched JOIN " +
-          mention +
-          " AS used ON used.id = touched.id"
-          "    JOIN " +
-          mention +
-          " AS other ON other.entry = used.entry"
-          "    JOIN " +
-          thing +
-          " AS reached ON reached.id = other.id"
-          "    WHERE used.struck = 0"
-          "      AND (reached.class = 'batch'"
-          "        OR (reached.class IN ('wood', 'glue', 'finish')"
-          "            AND reached.entry = used.entry)))",
-      from.text(), target == number ? 0 : number};
+      [&](const Row& row) {
+        const Json correction = parse_body(row.text(0));
+        add(correction.at("body"), corrected_version(correction, version));
+      },
+      entry_id(target));
+  return {reaching(schema), from.text(), target == number ? 0 : number,
+          all_pieces ? "[]" : pieces.text()};
+}
+
+Touched touched_by(const std::string& schema, const std::vector<std::string>& ids) {
+  return {reaching(schema), Json::list(ids).text(), 0, "[]"};
 }
 
 State::State(Sql& sql, std::string schema) : sql_(sql), schema_(std::move(schema)) {}
 
 const std::vector<std::string>& State::tables() {
-  static const std::vector<std::string> names{"amended",       "thing",      "mention",
-                                              "piece",         "open_batch", "open_rags",
-                                              "readings_span", "counter"};
+  static const std::vector<std::string> names{"amended",    "thing",         "mention",
+                                              "piece",      "open_batch",    "open_rags",
+                                              "made_wrong", "readings_span", "counter"};
   return names;
 }
 
@@ -163,8 +189,9 @@ void State::rebuild() {
 }
 
 void State::fold(const Entry& entry, const Amended& amended) {
-  const auto [body, happened] = effective(sql_, entry, amended);
-  const Facts facts = facts_of(entry.kind, entry.kind_version, body);
+  const Effect effect = effective(sql_, entry, amended);
+  const Json& body = effect.body;
+  const Facts facts = facts_of(entry.kind, effect.version, body);
   if (amended.corrected_by || amended.struck_by)
     sql_.run("INSERT INTO " + table("amended") + " VALUES (?, ?, ?)", entry.number,
              amended.corrected_by, amended.struck_by);
@@ -176,7 +203,7 @@ void State::fold(const Entry& entry, const Amended& amended) {
   if (amended.corrected_by)
     count_ids(facts_of(entry.kind, entry.kind_version, parse_body(entry.body)));
   if (is_amendment(entry.kind)) check_amendment(entry, body);
-  if (!amended.struck_by) apply(entry, body, facts);
+  if (!amended.struck_by) apply(entry, body, effect.happened, facts);
 }
 
 void State::count_ids(const Facts& facts) {
@@ -201,7 +228,7 @@ void State::check_amendment(const Entry& entry, const Json& body) {
         if (entry.kind == "strike") {
           facts.emplace();
         } else if (!is_amendment(row.text(0))) {
-          facts = facts_of(row.text(0), row.number(1), body.at("body"));
+          facts = facts_of(row.text(0), corrected_version(body, row.number(1)), body.at("body"));
         }
       },
       target, entry.number);
@@ -212,7 +239,7 @@ void State::check_amendment(const Entry& entry, const Json& body) {
   count_ids(*facts);
 }
 
-void State::apply(const Entry& entry, const Json& body, const Facts& facts) {
+void State::apply(const Entry& entry, const Json& body, Moment happened, const Facts& facts) {
   for (const Made& made : facts.made)  // settings and places may be stated anew: the latest counts
     sql_.run("INSERT INTO " + table("thing") +
                  " VALUES (?, ?, ?) ON CONFLICT (id) DO UPDATE SET entry = excluded.entry",
@@ -220,9 +247,7 @@ void State::apply(const Entry& entry, const Json& body, const Facts& facts) {
   if (entry.kind == "batch") {
     apply_batch(body);
   } else if (is_step(entry.kind)) {
-    const Step step = Step::read(entry.kind, body);
-    if (step.rags)
-      sql_.run("INSERT INTO " + table("open_rags") + " VALUES (?, ?)", entry.number, step.batch);
+    apply_step(entry, Step::read(entry.kind, body), happened);
   } else if (entry.kind == "rags-done") {
     for (const std::int64_t coat : RagsDone::read(body).coats)
       sql_.run("DELETE FROM " + table("open_rags") + " WHERE entry = ?", coat);
@@ -236,16 +261,26 @@ void State::apply(const Entry& entry, const Json& body, const Facts& facts) {
                  " (place, first_s, last_s, entry) VALUES (?, ?, ?, ?)",
              readings.place, std::int64_t{first->at.time_since_epoch().count()},
              std::int64_t{last->at.time_since_epoch().count()}, entry.number);
-  } else if (entry.kind == "sign-off") {
-    const SignOff sign_off = SignOff::read(body);
-    for (const std::string& code : piece_codes(sign_off.batch, sign_off.pieces))
-      sql_.run("UPDATE " + table("piece") + " SET signed_off = ? WHERE code = ?", entry.number,
-               code);
-  } else if (entry.kind == "give") {
-    apply_gift(entry, body);
   } else if (is_amendment(entry.kind)) {
     reopen_sign_offs(body.integer("entry"));
+  } else {
+    apply_to_pieces(entry, body, happened);
   }
+  note_wrong(entry, body);
+}
+
+// A step that is entered late, after the sign-off of what it touches, reopens it.
+void State::apply_step(const Entry& entry, const Step& step, Moment happened) {
+  if (step.rags)
+    sql_.run("INSERT INTO " + table("open_rags") + " VALUES (?, ?)", entry.number, step.batch);
+  static constexpr std::array bearing{"glue-up", "coat", "fit", "move"};
+  if (std::find(bearing.begin(), bearing.end(), entry.kind) == bearing.end()) return;
+  sql_.run(
+      "UPDATE " + table("piece") +
+          " SET signed_off = NULL, signed_off_at = NULL WHERE batch = ?1 AND signed_off IS NOT NULL"
+          " AND (?2 = '[]' OR number IN (SELECT value FROM json_each(?2)))"
+          " AND signed_off_at > ?3",
+      step.batch, Json::list(step.pieces).text(), iso(happened.at));
 }
 
 void State::apply_batch(const Json& body) {
@@ -254,27 +289,80 @@ void State::apply_batch(const Json& body) {
   for (int number = 1; number <= batch.pieces; ++number) numbers.push_back(number);
   const std::vector<std::string> codes = piece_codes(batch.code, numbers);
   for (std::size_t i = 0; i < codes.size(); ++i)
-    sql_.run("INSERT INTO " + table("piece") + " VALUES (?, ?, ?, NULL, NULL)", codes[i],
-             batch.code, numbers[i]);
+    sql_.run("INSERT INTO " + table("piece") + " (code, batch, number) VALUES (?, ?, ?)",
+             codes[i], batch.code, numbers[i]);
   sql_.run("INSERT INTO " + table("open_batch") + " VALUES (?, ?)", batch.code, batch.pieces);
 }
 
-void State::apply_gift(const Entry& entry, const Json& body) {
-  const Gift gift = Gift::read(body);
-  for (const std::string& code : piece_codes(gift.batch, gift.pieces))
-    sql_.run("UPDATE " + table("piece") + " SET given = ? WHERE code = ?", entry.number, code);
-  sql_.run("UPDATE " + table("open_batch") + " SET left_here = (SELECT count(*) FROM " +
-               table("piece") + " WHERE batch = ?1 AND given IS NULL) WHERE batch = ?1",
-           gift.batch);
-  sql_.run("DELETE FROM " + table("open_batch") + " WHERE batch = ? AND left_here = 0", gift.batch);
+// What becomes of named pieces: signed off, given, scrapped, gone another way, told about.
+void State::apply_to_pieces(const Entry& entry, const Json& body, Moment happened) {
+  static constexpr std::array kinds{"sign-off",  "give", "scrap", "split",
+                                    "take-back", "card", "dealt"};
+  if (std::find(kinds.begin(), kinds.end(), entry.kind) == kinds.end()) return;
+  const auto numbers = body.integers("pieces");
+  const std::string& batch = body.text("batch");
+  const auto codes = piece_codes(batch, {numbers.begin(), numbers.end()});
+  const auto set = [&](const char* assignment) {
+    for (const std::string& code : codes)
+      sql_.run("UPDATE " + table("piece") + " SET " + assignment + " WHERE code = ?2", entry.number,
+               code);
+  };
+  if (entry.kind == "sign-off") {
+    for (const std::string& code : codes)
+      sql_.run("UPDATE " + table("piece") + " SET signed_off = ?, signed_off_at = ? WHERE code = ?",
+               entry.number, iso(happened.at), code);
+    settle(codes, "sign-off");
+  } else if (entry.kind == "give") {
+    set("given = ?1");
+  } else if (entry.kind == "scrap") {
+    set("scrapped = ?1, signed_off = NULL, signed_off_at = NULL");
+    for (const char* what : {"sign-off", "card", "gift"}) settle(codes, what);
+  } else if (entry.kind == "split") {
+    set("turn = ?1, signed_off = NULL, signed_off_at = NULL");
+  } else if (entry.kind == "take-back") {
+    set("turn = ?1, signed_off = NULL, signed_off_at = NULL, given = NULL");
+    settle(codes, "gift");
+  } else if (entry.kind == "card") {
+    settle(codes, "card");
+  } else {
+    for (const std::string& code : codes)
+      sql_.run("DELETE FROM " + table("made_wrong") + " WHERE entry = ? AND piece = ?",
+               body.integer("entry"), code);
+  }
+  count_those_here(batch);
+}
+
+void State::count_those_here(const std::string& batch) {
+  sql_.run("DELETE FROM " + table("open_batch") + " WHERE batch = ?", batch);
+  sql_.run("INSERT INTO " + table("open_batch") + " SELECT batch, count(*) FROM " + table("piece") +
+               " WHERE batch = ? AND given IS NULL AND scrapped IS NULL GROUP BY batch",
+           batch);
+}
+
+void State::note_wrong(const Entry& entry, const Json& body) {
+  for (const MadeWrong& wrong : made_wrong(body))
+    for (const auto& [pieces, what] :
+         {std::pair{&wrong.sign_off, "sign-off"}, {&wrong.card, "card"}, {&wrong.left, "gift"}})
+      for (const std::string& code : piece_codes(wrong.batch, *pieces))
+        sql_.run("INSERT OR IGNORE INTO " + table("made_wrong") + " SELECT ?1, code, ?2 FROM " +
+                     table("piece") + " WHERE code = ?3",
+                 entry.number, what, code);
+}
+
+// Done anew: what had been wrong about it is dealt with.
+void State::settle(const std::vector<std::string>& pieces, const char* what) {
+  for (const std::string& code : pieces)
+    sql_.run("DELETE FROM " + table("made_wrong") + " WHERE piece = ? AND what = ?", code, what);
 }
 
 // A sign-off stands on what the record said then; what is amended under it is to be signed anew.
 void State::reopen_sign_offs(std::int64_t target) {
   const Touched touched = touched_by(sql_, schema_, target);
   sql_.run(touched.with + " UPDATE " + table("piece") +
-               " SET signed_off = NULL WHERE signed_off > ?2 AND batch IN (SELECT id FROM touched)",
-           touched.from, touched.since);
+               " SET signed_off = NULL, signed_off_at = NULL WHERE signed_off > ?2 AND batch IN "
+               "(SELECT id FROM touched)"
+               " AND (?3 = '[]' OR code IN (SELECT value FROM json_each(?3)))",
+           touched.from, touched.since, touched.pieces);
 }
 
 }  // namespace trencher::book

@@ -11,6 +11,7 @@
 #include "book/entry.h"
 #include "book/kinds.h"
 #include "book/sql.h"
+#include "domain/records.h"
 
 namespace trencher::book {
 
@@ -32,9 +33,13 @@ struct Touched {
   std::string with;  // a WITH clause: touched(id); the batches are among them
   std::string from;  // to bind to ?1
   std::int64_t since = 0;
+  std::string pieces;  // JSON list of codes where it is about these pieces alone; else "[]"
 };
 Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number,
                    const Json* body = nullptr);
+
+// The same for ids, as "F1" or a batch's code: what an entry about them bears on.
+Touched touched_by(const std::string& schema, const std::vector<std::string>& ids);
 
 // Columns as entry_columns. Error::book naming the entry where a time or an offset is none.
 Entry read_entry(const Row& row);
@@ -57,9 +62,13 @@ class State {
  private:
   void fold(const Entry& entry, const Amended& amended);
   void count_ids(const Facts& facts);
-  void apply(const Entry& entry, const Json& body, const Facts& facts);
+  void apply(const Entry& entry, const Json& body, Moment happened, const Facts& facts);
   void apply_batch(const Json& body);
-  void apply_gift(const Entry& entry, const Json& body);
+  void apply_step(const Entry& entry, const Step& step, Moment happened);
+  void apply_to_pieces(const Entry& entry, const Json& body, Moment happened);
+  void count_those_here(const std::string& batch);
+  void note_wrong(const Entry& entry, const Json& body);
+  void settle(const std::vector<std::string>& pieces, const char* what);
   void check_amendment(const Entry& entry, const Json& body);
   void reopen_sign_offs(std::int64_t target);
   std::string table(const char* name) const { return schema_ + "." + name; }

@@ -2,20 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
-namespace {
-
-std::optional<Day> food_contact_of(Call& call, const std::string& batch) {
-  bool guessed = false;
-  return food_contact_day(call, dates_of(view_batch(call, batch), {}, call.now()), guessed);
-}
-
-}  // namespace
-
 void parse_amendment(Call& call, std::string& entry, std::string& why) {
   call.word("ENTRY", entry, "number of the entry");
   call.option("--why", "TEXT", why, "the reason, kept with it");
@@ -34,117 +27,198 @@ book::Effective need_entry(Call& call, const std::string& typed) {
   return std::move(*found);
 }
 
-Reach::Reach(Call& call, std::int64_t number) {
-  for (const std::string& batch : book::batches_reached(call.book(), number))
-    take_down(call, batch);
-}
-
-Reach::Reach(Call& call, std::string_view place) {
-  for (const std::string& batch : book::batches_at(call.book(), place)) take_down(call, batch);
-}
-
-void Reach::take_down(Call& call, const std::string& batch) {
-  if (!book::find_batch(call.book(), batch)) return;
-  Before before{batch, {}, {}, {}};
-  for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
-    if (piece.signed_off) before.signed_off.push_back(piece.code);
-    if (piece.given) before.given.push_back(piece.code);
+Reach::Reach(Call& call, const std::vector<std::string>& batches) {
+  for (const std::string& batch : batches) {
+    if (!book::find_batch(call.book(), batch)) continue;
+    const std::vector<PrintedCard> cards = book::cards_of(call.book(), batch);
+    Before before{batch, {}, {}};
+    std::vector<int> numbers;
+    for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
+      const bool carded = std::any_of(cards.begin(), cards.end(), [&](const PrintedCard& card) {
+        return names_piece(card.pieces, piece.number);
+      });
+      if (piece.scrapped || !(piece.signed_off || piece.given || carded)) continue;
+      before.pieces.push_back(piece);
+      numbers.push_back(piece.number);
+    }
+    if (numbers.empty()) continue;
+    before.claims = claims_of(call, view_batch(call, batch), numbers);
+    before_.push_back(std::move(before));
   }
-  before.food_contact = food_contact_of(call, batch);
-  before_.push_back(std::move(before));
 }
 
-std::vector<engine::Finding> Reach::passed_by(Call& call) const {
-  std::vector<engine::Finding> out;
-  for (const Before& before : before_) {
-    if (before.signed_off.empty() && before.given.empty()) continue;
-    const auto now = food_contact_of(call, before.batch);
-    if (now == before.food_contact || (now && before.food_contact && *now < *before.food_contact))
-      continue;
-    for (const PrintedCard& card : book::cards_of(call.book(), before.batch))
-      if (card.food_contact != now)
-        out.push_back(
+std::int64_t Reach::append(Call& call, book::Writing& writing, std::string_view kind, Json body,
+                           const book::Stamp& stamp) {
+  std::int64_t entry = 0;
+  append(call, writing, [&](const Json& affected) {
+    Json whole = body;
+    whole.set("affected", affected);
+    entry = writing.append(kind, whole, stamp);
+  });
+  return entry;
+}
+
+void Reach::append(Call& call, book::Writing& writing,
+                   const std::function<void(const Json&)>& write) {
+  if (before_.empty()) return write({});
+  writing.rehearse([&] {
+    write({});
+    compare(call);
+  });
+  Json rows = Json::array();
+  for (const MadeWrong& wrong : wrong_) rows.push(wrong.json());
+  write(wrong_.empty() ? Json() : rows);
+}
+
+void Reach::compare(Call& call) {
+  wrong_.clear();
+  passed_by_.clear();
+  for (const Before& before : before_)
+    if (book::find_batch(call.book(), before.batch)) compare_batch(call, before);
+}
+
+void Reach::compare_batch(Call& call, const Before& before) {
+  std::vector<int> numbers;
+  for (const book::PieceState& piece : before.pieces) numbers.push_back(piece.number);
+  const std::map<int, Claim> now = claims_of(call, view_batch(call, before.batch), numbers);
+  const std::vector<PrintedCard> cards = book::cards_of(call.book(), before.batch);
+  std::vector<MadeWrong> rows;  // one for each set of changes
+  for (const book::PieceState& piece : before.pieces) {
+    const Claim &was = before.claims.at(piece.number), &is = now.at(piece.number);
+    const std::vector<MadeWrong::Change> changed = changes(was, is);
+    const bool reopened =
+        piece.signed_off && !piece.given && !book::find_piece(call.book(), piece.code)->signed_off;
+    // A date that only moves earlier makes nothing that is out of the house wrong.
+    const bool only_earlier = changed.size() == 1 &&
+                              changed.front().about == engine::food_contact && is.food_contact &&
+                              was.food_contact && *is.food_contact < *was.food_contact;
+    if (!reopened && changed.empty()) continue;
+    auto row = std::find_if(rows.begin(), rows.end(),
+                            [&](const MadeWrong& other) { return other.changes == changed; });
+    if (row == rows.end()) {
+      rows.push_back({before.batch, changed, {}, {}, {}, {}, {}});
+      row = rows.end() - 1;
+    }
+    const auto add = [](std::vector<std::int64_t>& list, std::int64_t entry) {
+      if (std::find(list.begin(), list.end(), entry) == list.end()) list.push_back(entry);
+    };
+    if (reopened) row->sign_off.push_back(piece.number);
+    if (changed.empty()) continue;
+    if (piece.given && !only_earlier) {
+      row->left.push_back(piece.number);
+      add(row->gifts, *piece.given);
+    }
+    const PrintedCard* card = nullptr;  // the latest
+    for (const PrintedCard& printed : cards)
+      if (names_piece(printed.pieces, piece.number)) card = &printed;
+    // One that left is told of as a whole, its card with it.
+    if (!card || piece.given || !(card->words.empty() || says_otherwise(*card, is))) continue;
+    add(row->cards, card->entry);
+    row->card.push_back(piece.number);
+  }
+  wrong_.insert(wrong_.end(), rows.begin(), rows.end());
+  find_passed(call, before, now);
+}
+
+void Reach::find_passed(Call& call, const Before& before, const std::map<int, Claim>& now) {
+  const auto moved_later = [&](int piece) {
+    const auto &was = before.claims.at(piece).food_contact, &is = now.at(piece).food_contact;
+    return was != is && !(is && was && *is < *was);
+  };
+  const auto report = [&](std::int64_t entry, const char* what, const Moment& at,
+                          const std::vector<int>& pieces) {
+    const Day day = local_day(at);
+    for (const auto& [piece, claim] : now) {
+      if (!names_piece(pieces, piece) || !moved_later(piece)) continue;
+      const auto &was = before.claims.at(piece).food_contact, &is = claim.food_contact;
+      if ((was && *was > day) || (is && *is <= day)) continue;
+      passed_by_.push_back(
+          {"late-reading", "suitability", engine::Result::stop, fmt::format("entry {}", entry),
+           fmt::format("First food contact of {} moves to {}, after the {} of {} (entry {}).",
+                       before.batch, is ? show(*is) : "a day that is not known", what, show(at),
+                       entry),
+           "ours"});
+      return;
+    }
+  };
+  for (const PrintedCard& card : book::cards_of(call.book(), before.batch))
+    for (const auto& [piece, claim] : now)
+      if (names_piece(card.pieces, piece) && moved_later(piece) &&
+          card.food_contact != claim.food_contact) {
+        passed_by_.push_back(
             {"late-reading", "suitability", engine::Result::caution,
              fmt::format("entry {}", card.entry),
              fmt::format("The card of entry {} carries another date of first food contact; print "
                          "it anew.",
                          card.entry),
              "ours"});
-    const auto passed = [&](const Moment& at) {
-      const Day day = local_day(at);
-      return (!before.food_contact || *before.food_contact <= day) && (!now || *now > day);
-    };
-    const auto report = [&](std::int64_t entry, const char* what, const Moment& at) {
-      if (!passed(at)) return;
-      out.push_back(
-          {"late-reading", "suitability", engine::Result::stop, fmt::format("entry {}", entry),
-           fmt::format("First food contact of {} moves to {}, after the {} of {} (entry {}).",
-                       before.batch, now ? show(*now) : "a day that is not known", what, show(at),
-                       entry),
-           "ours"});
-    };
-    for (const SignOff& sign_off : book::sign_offs_of(call.book(), before.batch))
-      report(sign_off.entry, "sign-off", sign_off.at);
-    for (const Gift& gift : book::gifts_of(call.book(), before.batch))
-      report(gift.entry, "gift or sale", gift.at);
-  }
+        break;
+      }
+  for (const SignOff& sign_off : book::sign_offs_of(call.book(), before.batch))
+    report(sign_off.entry, "sign-off", sign_off.at, sign_off.pieces);
+  for (const Gift& gift : book::gifts_of(call.book(), before.batch))
+    report(gift.entry, "gift or sale", gift.at, gift.pieces);
+}
+
+namespace {
+
+std::vector<std::string> codes(const std::string& batch, const std::vector<int>& pieces) {
+  std::vector<std::string> out;
+  for (const int piece : pieces) out.push_back(PieceCode{*parse_batch_code(batch), piece}.text());
   return out;
 }
 
+}  // namespace
+
 Json Reach::affected(Call& call) const {
   Json out = Json::array();
-  const auto day = [](const std::optional<Day>& d) { return d ? Json(iso(*d)) : Json(); };
-  for (const Before& before : before_) {
-    Json row = Json::object().set("batch", before.batch);
-    if (!book::find_batch(call.book(), before.batch)) {
-      out.push(row.set("struck", true));
-      continue;
-    }
-    std::vector<std::string> reopened;
-    for (const book::PieceState& piece : book::pieces_of(call.book(), before.batch))
-      if (!piece.signed_off)
-        for (const std::string& code : before.signed_off)
-          if (code == piece.code) reopened.push_back(code);
-    const auto now = food_contact_of(call, before.batch);
-    row.set("reopened", Json::list(reopened)).set("given", Json::list(before.given));
-    if (now != before.food_contact) {
-      row.set_or_null("food_contact_before", day(before.food_contact));
-      row.set_or_null("food_contact_now", day(now));
-    }
+  for (const MadeWrong& wrong : wrong_) {
+    Json row = wrong.json();
+    row.set("reopened", Json::list(codes(wrong.batch, wrong.sign_off)));
+    row.set("given", Json::list(codes(wrong.batch, wrong.left)));
     Json cards = Json::array();
-    for (const PrintedCard& card : book::cards_of(call.book(), before.batch))
-      if (card.food_contact != now)
-        cards.push(Json::object().set("entry", card.entry).set("says", day(card.food_contact)));
+    for (const std::int64_t entry : wrong.cards) {
+      const PrintedCard card = PrintedCard::read(book::effective_entry(call.book(), entry)->body);
+      cards.push(Json::object()
+                     .set("entry", entry)
+                     .set("says", card.food_contact ? Json(iso(*card.food_contact)) : Json()));
+    }
     row.set("cards", std::move(cards));
     out.push(std::move(row));
   }
   return out;
 }
 
-void Reach::say(Call& call, const Json& affected) const {
-  for (const Json& row : affected.items()) {
-    const std::string batch = row.text("batch");
-    const auto show_day = [&](const char* name) {
-      const auto text = row.maybe_text(name);
-      return text ? show(*day_from_iso(*text)) : std::string("not known");
-    };
-    if (row.find("food_contact_before"))
-      call.say_list("Changes:",
-                    fmt::format("{}: first food contact was {}, now {}.", batch,
-                                show_day("food_contact_before"), show_day("food_contact_now")));
-    if (const auto reopened = row.texts("reopened"); !reopened.empty())
-      call.say_list("Reopened:",
-                    fmt::format("the sign-off of {}; sign off anew.", join_words(reopened)));
-    if (const auto given = row.texts("given"); !given.empty())
-      call.say_list("Have left:",
-                    fmt::format("{}; tell who has them if it matters to them.", join_words(given)));
-    if (const Json* cards = row.find("cards"))
-      for (const Json& card : cards->items())
-        call.say_list("Card:",
-                      fmt::format("entry {} carries {}; print it anew.", card.integer("entry"),
-                                  card.find("says") ? show(*day_from_iso(card.text("says")))
-                                                    : std::string("no date")));
+void Reach::say(Call& call, std::int64_t entry) const {
+  bool to_do = false;
+  for (const MadeWrong& wrong : wrong_) {
+    for (const MadeWrong::Change& change : wrong.changes)
+      call.say_list("Changes:", fmt::format("{}: {}.", wrong.batch, change_words(change)));
+    if (!wrong.sign_off.empty())
+      call.say_list("Reopened:", fmt::format("the sign-off of {}; sign off anew.",
+                                             join_words(codes(wrong.batch, wrong.sign_off))));
+    if (!wrong.card.empty())
+      call.say_list("Card:", fmt::format("entry {} says otherwise of {}; print anew.",
+                                         join_numbers(wrong.cards),
+                                         join_words(codes(wrong.batch, wrong.card))));
+    if (!wrong.left.empty())
+      call.say_list("Have left:", fmt::format("{}; tell who has them, then 'trencher dealt {}'.",
+                                              join_words(codes(wrong.batch, wrong.left)), entry));
+    to_do = to_do || !(wrong.sign_off.empty() && wrong.card.empty() && wrong.left.empty());
   }
+  if (to_do) call.say("'trencher due' lists it until it is dealt with.");
+}
+
+std::string join_numbers(const std::vector<std::int64_t>& numbers) {
+  std::vector<std::string> out;
+  for (const std::int64_t number : numbers) out.push_back(std::to_string(number));
+  return join_words(out);
+}
+
+std::string change_words(const MadeWrong::Change& change) {
+  const std::string about =
+      change.about == engine::food_contact ? "first food contact" : allergen_name(change.about);
+  return fmt::format("{} was {}, now {}", about, change.before, change.now);
 }
 
 void demand_nothing_vanishes(Call& call, std::int64_t number, const Json* body) {

@@ -1,11 +1,14 @@
-// Corrections and strikes: what they reach, and the report of it.
+// Corrections, strikes and whatever else comes late: what it reaches and makes wrong.
 #pragma once
 
+#include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
 #include "book/queries.h"
 #include "commands/call.h"
+#include "commands/claims.h"
 
 namespace trencher::commands {
 
@@ -15,30 +18,44 @@ void parse_amendment(Call& call, std::string& entry, std::string& why);
 // An entry's number as it is typed. Error::request where there is no such entry.
 book::Effective need_entry(Call& call, const std::string& typed);
 
-// How things stood before an amendment or a late reading, to say afterwards what it changed.
+// How things stood before an entry, to say afterwards what it made wrong.
 class Reach {
  public:
-  // Takes down what entry `number` bears on. Call before the amendment is appended.
-  Reach(Call& call, std::int64_t number);
-  // Takes down the batches that are or were at a place. Call before readings are appended.
-  Reach(Call& call, std::string_view place);
-  // Compares with the book as it stands now: sign-offs that are reopened, cards that carry another
-  // date, pieces that have left.
+  // Takes down the pieces of these batches that are signed off, have a card or have left. Call
+  // before the entry is appended.
+  Reach(Call& call, const std::vector<std::string>& batches);
+
+  // Appends an entry with what it makes wrong in its body, which is tried out first.
+  std::int64_t append(Call& call, book::Writing& writing, std::string_view kind, Json body,
+                      const book::Stamp& stamp);
+  // The same for several: `write` is called twice, and is to add to the last body what it is given.
+  void append(Call& call, book::Writing& writing, const std::function<void(const Json&)>& write);
+
+  // After append(): {"batch","reopened","given","cards","changes"} for each batch.
   Json affected(Call& call) const;
-  void say(Call& call, const Json& affected) const;
+  // `entry`: the one that made it wrong, by which `due` lists it.
+  void say(Call& call, std::int64_t entry) const;
   // Where a date of first food contact has moved later: a stop for each sign-off or gift that it
   // now lies behind and did not before, a caution for each card that carries another.
-  std::vector<engine::Finding> passed_by(Call& call) const;
+  const std::vector<engine::Finding>& passed_by() const { return passed_by_; }
 
  private:
   struct Before {
     std::string batch;
-    std::vector<std::string> signed_off, given;
-    std::optional<Day> food_contact;
+    std::vector<book::PieceState> pieces;  // signed off, with a card, or gone
+    std::map<int, Claim> claims;
   };
-  void take_down(Call& call, const std::string& batch);
+  void compare(Call& call);
+  void compare_batch(Call& call, const Before& before);
+  void find_passed(Call& call, const Before& before, const std::map<int, Claim>& now);
   std::vector<Before> before_;
+  std::vector<MadeWrong> wrong_;
+  std::vector<engine::Finding> passed_by_;
 };
+
+// "first food contact was Sat 5 Dec 2026, now Mon 7 Dec 2026"
+std::string change_words(const MadeWrong::Change& change);
+std::string join_numbers(const std::vector<std::int64_t>& numbers);  // "12 and 14"
 
 // Error::request naming an entry that needs an id which the amendment would make vanish.
 void demand_nothing_vanishes(Call& call, std::int64_t number, const Json* body);

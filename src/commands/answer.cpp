@@ -49,12 +49,13 @@ int answer(Call& call) {
   std::string code;
   std::vector<std::string> about;
   call.word("PIECE", code, "code of a piece, or of a batch");
-  call.id_list("--about", about,
-               "an allergen or substance (see 'trencher allergens'), finish, glue, wood, contents, "
-               "animal-material");
+  call.id_list(
+      "--about", about,
+      "an allergen or substance (see 'trencher allergens'), finish, glue, other, wood, contents, "
+      "animal-material");
   call.parse();
   call.need(code, "PIECE", "Which piece");
-  std::vector<std::string> topics{"finish", "glue", "wood", "contents", "animal-material"};
+  std::vector<std::string> topics{"finish", "glue", "other", "wood", "contents", "animal-material"};
   for (std::string& id : ids_of(reference::allergens())) topics.push_back(std::move(id));
   call.need(about, "--about", "About what", topics);
   about = known_values(about, "Topic", topics);
@@ -67,7 +68,7 @@ int answer(Call& call) {
     asked.push_back(contents_of(call, view, 0, pieces.batch));
   } else {
     for (const book::PieceState& piece : book::pieces_of(call.book(), pieces.batch))
-      if (names_piece(pieces.numbers, piece.number))
+      if (names_piece(pieces.numbers, piece.number) && !(pieces.whole_batch && piece.scrapped))
         asked.push_back(contents_of(call, view, piece.number, piece.code));
   }
   std::vector<engine::Answer> answers;

@@ -5,6 +5,7 @@
 
 #include "book/queries.h"
 #include "commands/card_content.h"
+#include "commands/claims.h"
 #include "commands/command.h"
 #include "commands/output_file.h"
 #include "domain/error.h"
@@ -20,7 +21,12 @@ std::map<std::string, std::vector<int>> pieces_by_batch(Call& call,
   for (const std::string& code : codes) {
     const Pieces pieces = need_pieces(call, code);
     std::vector<int>& numbers = out[pieces.batch];
-    numbers.insert(numbers.end(), pieces.numbers.begin(), pieces.numbers.end());
+    for (const book::PieceState& piece : book::pieces_of(call.book(), pieces.batch))
+      if (names_piece(pieces.numbers, piece.number) && !(pieces.whole_batch && piece.scrapped))
+        numbers.push_back(piece.number);
+    if (numbers.empty())
+      throw Error::request(
+          fmt::format("Every piece of {} is scrapped; there is no card to print.", pieces.batch));
     std::sort(numbers.begin(), numbers.end());
     numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
   }
@@ -50,20 +56,23 @@ int card(Call& call) {
   std::vector<std::string> printed;
   for (const auto& [batch, numbers] : pieces_by_batch(call, codes)) {
     const BatchView view = view_batch(call, batch);
-    // One entry for those that share a date.
-    std::map<std::pair<std::string, bool>, PrintedCard> entries;
+    const std::map<int, Claim> claims = claims_of(call, view, numbers);
+    // One entry for those that say the same.
+    std::map<std::string, PrintedCard> entries;
     for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
       if (!names_piece(numbers, piece.number)) continue;
+      if (piece.scrapped)
+        throw Error::request(fmt::format("Piece {} is scrapped (entry {}); it gets no card.",
+                                         piece.code, *piece.scrapped));
       const PieceCard made = piece_card(call, view, piece);
       cards.push_back(made.content);
       printed.push_back(piece.code);
-      PrintedCard& entry =
-          entries[{made.food_contact ? iso(*made.food_contact) : "", made.guessed}];
-      entry.batch = batch;
-      entry.pieces.push_back(piece.number);
-      entry.language = language;
-      entry.food_contact = made.food_contact;
-      entry.guessed = made.guessed;
+      PrintedCard says;
+      says.batch = batch;
+      says.language = language;
+      lay_claim(claims.at(piece.number), says);
+      entries.try_emplace(says.body().canonical(), says)
+          .first->second.pieces.push_back(piece.number);
       if (made.guessed)
         found.push_back(
             {"food-contact-date", "suitability", engine::Result::not_known, piece.code,
@@ -72,7 +81,7 @@ int card(Call& call) {
         found.push_back({"signed-off", "suitability", engine::Result::caution, piece.code,
                          fmt::format("Piece {} is not signed off.", piece.code), "ours"});
     }
-    for (auto& [date, entry] : entries) {
+    for (auto& [said, entry] : entries) {
       Json body = entry.body();
       call.annotate(body);
       const std::int64_t number = writing.append("card", body, stamp);

@@ -86,6 +86,11 @@ void lay_finish(const engine::PieceContents& contents, paper::CardContent& card)
       add(card.glues, kind ? kind->name : tin.name);
       continue;
     }
+    if (tin.stock == "other") {
+      const OtherKind* kind = reference::find_other(tin.kind);
+      if (!kind || kind->stays) add(card.others, kind ? kind->name : tin.name);
+      continue;
+    }
     const FinishKind* kind = reference::find_finish(tin.kind);
     add(card.finishes, kind ? kind->name : tin.name);
     if (!kind || !kind->reoil_months) continue;
@@ -126,6 +131,9 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   const engine::PieceContents contents = contents_of(call, view, piece.number, piece.code);
   lay_finish(contents, card);
   lay_answers(contents, market_of(call, piece), card);
+  for (const Step& part : contents.fitted) card.others.push_back(part.text);
+  card.used_before = std::any_of(contents.returns.begin(), contents.returns.end(),
+                                 [](const Turn& back) { return !back.unused; });
   card.glued = !batch.glue.empty();
   for (const Step& step : view.facts.work.steps)
     if (step.kind == "coat" && names_piece(step.pieces, piece.number))

@@ -49,18 +49,33 @@ std::vector<std::string> finish_cautions(const FinishKind& kind) {
   return out;
 }
 
-std::vector<std::string> glue_cautions(const GlueKind& kind) {
+namespace {
+
+std::vector<std::string> cautions_of(const std::vector<std::string>& contains) {
   std::vector<std::string> out;
-  if (holds(kind.contains, "isocyanate"))
+  if (holds(contains, "isocyanate"))
     out.push_back(
         "Isocyanate in this glue can cause asthma and skin allergy: gloves, fresh air, no "
         "sanding before it has fully cured.");
-  if (holds(kind.contains, "epoxy"))
+  if (holds(contains, "epoxy"))
     out.push_back(
         "Uncured epoxy can make the skin allergic for life: gloves, no sanding before full "
         "cure.");
-  if (holds(kind.contains, "formaldehyde"))
+  if (holds(contains, "formaldehyde"))
     out.push_back("This glue gives off formaldehyde while it sets: fresh air.");
+  return out;
+}
+
+}  // namespace
+
+std::vector<std::string> glue_cautions(const GlueKind& kind) { return cautions_of(kind.contains); }
+
+std::vector<std::string> other_cautions(const OtherKind& kind) {
+  std::vector<std::string> out = cautions_of(kind.contains);
+  if (kind.mechanism == Mechanism::solvent_evaporation)
+    out.push_back(
+        "Solvent vapour burns and harms: fresh air, no flame, pilot light or spark, gloves, "
+        "and the mask that the safety data sheet names.");
   return out;
 }
 

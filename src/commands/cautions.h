@@ -12,6 +12,7 @@ namespace trencher::commands {
 // What to mind when this finish goes on: rags that heat by themselves, solvents, two-part skins.
 std::vector<std::string> finish_cautions(const FinishKind& kind);
 std::vector<std::string> glue_cautions(const GlueKind& kind);
+std::vector<std::string> other_cautions(const OtherKind& kind);
 std::string dust_caution();
 std::string rag_caution(const std::string& finish_name);
 std::string label_first();  // to be said when a tin is received

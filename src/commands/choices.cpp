@@ -18,6 +18,10 @@ const std::vector<std::string>& unit_systems() {
   return all;
 }
 
+std::string id_prefix(const std::string& stock) {
+  return stock == "glue" ? "G" : stock == "finish" ? "F" : "X";
+}
+
 std::vector<std::string> known_values(const std::vector<std::string>& values,
                                       const std::string& what,
                                       const std::vector<std::string>& known) {

@@ -9,6 +9,7 @@ namespace trencher::commands {
 
 const std::vector<std::string>& markets();  // us, us-ca, eu, uk, de, ca, anz
 const std::vector<std::string>& unit_systems();
+std::string id_prefix(const std::string& stock);  // G, F or X
 
 // The ids of a shipped table, in its order.
 template <typename Items>

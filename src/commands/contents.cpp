@@ -1,52 +1,127 @@
 #include "commands/contents.h"
 
 #include <algorithm>
-#include <set>
 
 #include "book/queries.h"
 #include "commands/markets.h"
+#include "reference/reference.h"
 
 namespace trencher::commands {
 
 bool is_divided(const BatchView& view) {
-  return std::any_of(view.facts.work.steps.begin(), view.facts.work.steps.end(),
+  const engine::BatchWork& work = view.facts.work;
+  return !work.turns.empty() || !view.scraps.empty() ||
+         std::any_of(work.steps.begin(), work.steps.end(),
                      [](const Step& step) { return !step.pieces.empty(); });
 }
+
+namespace {
+
+// What the owner is said to have put on, as a tin of that kind whose papers nobody has.
+std::optional<Tin> owners_tin(const Turn& back) {
+  const FinishKind* kind = reference::find_finish(back.owner_applied);
+  if (!kind) return {};
+  Tin tin{.entry = back.entry, .at = back.at};
+  tin.stock = "finish";
+  tin.kind = kind->id;
+  tin.name = kind->name + ", put on by its owner";
+  tin.contains = kind->contains;
+  tin.animal_origin = kind->animal_origin;
+  tin.label = usual_label(*kind);
+  return tin;
+}
+
+// The tins on the piece by stock, each once, in the order in which they came on.
+class Gathered {
+ public:
+  Gathered(const engine::Tins& tins, engine::PieceContents& out) : tins_(tins), out_(out) {}
+
+  void add(const Step& step) {
+    for (const Drawn& part : step.drawn)
+      for (const Tin* source : engine::sources(tins_, part.tin)) {
+        auto& list = source->stock == "glue" ? glue_ : rest_;
+        if (std::find(list.begin(), list.end(), source) == list.end()) list.push_back(source);
+        auto& entries = out_.steps[source->id];
+        if (entries.empty() || entries.back() != step.entry) entries.push_back(step.entry);
+        for (const Tin* mix : engine::mixes_between(tins_, part.tin, source->id))
+          note(*source, *mix);
+      }
+  }
+  void lay() {
+    for (const auto* list : {&glue_, &rest_})
+      for (const Tin* tin : *list) out_.tins.push_back(*tin);
+  }
+
+ private:
+  void note(const Tin& source, const Tin& mix) {
+    auto& list = out_.mixed[source.id];
+    const auto same = [&](const engine::MixedIn& in) { return in.entry == mix.entry; };
+    if (std::none_of(list.begin(), list.end(), same))
+      list.push_back({mix.entry, mix.id + " " + mix.name});
+  }
+
+  const engine::Tins& tins_;
+  engine::PieceContents& out_;
+  std::vector<const Tin*> glue_, rest_;
+};
+
+// What shared rags, brushes and bench touched while the piece was in work: all that was declared
+// then. A later declaration speaks of later work, unless nothing had been declared before.
+void lay_cross_contact(Call& call, const BatchView& view, int piece, engine::PieceContents& out) {
+  Instant last = view.batch().at.at;
+  for (const Step& step : view.facts.work.steps)
+    if (names_piece(step.pieces, piece)) last = std::max(last, step.at.at);
+  std::optional<book::WorkshopStatement> before;  // in force when the batch was begun
+  std::vector<book::WorkshopStatement> counting;
+  for (book::WorkshopStatement& stated : book::workshop_statements(call.book())) {
+    out.cross_contact_entry = out.cross_contact_entry ? out.cross_contact_entry : stated.entry;
+    if (!stated.said.cross_contact_declared) continue;
+    if (stated.at.at <= view.batch().at.at)
+      before = std::move(stated);
+    else if (stated.at.at <= last || (!before && counting.empty()))
+      counting.push_back(std::move(stated));
+  }
+  if (before) counting.insert(counting.begin(), std::move(*before));
+  for (const book::WorkshopStatement& stated : counting) {
+    out.cross_contact_declared = true;
+    out.cross_contact_entry = stated.entry;
+    for (const std::string& id : stated.said.cross_contact)
+      if (std::find(out.cross_contact.begin(), out.cross_contact.end(), id) ==
+          out.cross_contact.end())
+        out.cross_contact.push_back(id);
+  }
+}
+
+}  // namespace
 
 engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
                                   const std::string& code) {
   const Batch& batch = view.batch();
-  const Workshop& workshop = call.settings();
   engine::PieceContents out;
   out.piece = code;
   out.batch_entry = batch.entry;
   out.wood = view.facts.wood;
   out.glue_logged = batch.glue.empty();
-  std::vector<std::string> glue, finish;
+  Gathered gathered(view.facts.work.tins, out);
   for (const Step& step : view.facts.work.steps) {
     if (!names_piece(step.pieces, piece)) continue;
-    if (step.kind == "fit") out.fitted.push_back(step);
+    if (step.kind == "fit" && step.drawn.empty()) out.fitted.push_back(step);
     out.glue_logged = out.glue_logged || step.kind == "glue-up";
-    for (const Drawn& part : step.drawn) {
-      std::vector<std::string>& ids = step.kind == "glue-up" ? glue : finish;
-      if (std::find(ids.begin(), ids.end(), part.tin) == ids.end()) ids.push_back(part.tin);
-      out.steps[part.tin].push_back(step.entry);
-    }
+    gathered.add(step);
   }
-  glue.insert(glue.end(), finish.begin(), finish.end());
-  std::set<std::string> subjects;
-  for (const std::string& id : glue)
-    if (const auto tin = view.facts.work.tins.find(id); tin != view.facts.work.tins.end()) {
-      out.tins.push_back(tin->second);
-      subjects.insert(id);
-      if (!tin->second.product.empty()) subjects.insert(tin->second.product);
-    }
+  gathered.lay();
+  for (const Turn& turn : view.facts.work.turns) {
+    if (turn.kind != Turn::Kind::take_back || !names_piece(turn.pieces, piece)) continue;
+    out.returns.push_back(turn);
+    if (auto tin = owners_tin(turn); tin && !turn.unused) out.tins.push_back(std::move(*tin));
+  }
   for (const Statement& statement : view.facts.statements)
-    if (subjects.contains(statement.subject)) out.statements.push_back(statement);
-  out.cross_contact_declared = workshop.cross_contact_declared;
-  out.cross_contact = workshop.cross_contact;
-  out.cross_contact_entry = book::workshop_entry(call.book());
-  out.topic_market = workshop.markets.empty() ? "us" : allergen_list_of(workshop.markets.front());
+    if (std::any_of(out.tins.begin(), out.tins.end(),
+                    [&](const Tin& tin) { return is_about(statement, tin); }))
+      out.statements.push_back(statement);
+  lay_cross_contact(call, view, piece, out);
+  const std::vector<std::string>& markets = call.settings().markets;
+  out.topic_market = markets.empty() ? "us" : allergen_list_of(markets.front());
   return out;
 }
 

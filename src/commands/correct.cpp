@@ -30,6 +30,7 @@ int correct(Call& call) {
                                      number, *target.struck_by));
   const Json mended = corrected_body(call, target, set);
   Json body = Json::object().set("entry", number).set("why", why).set("body", mended);
+  body.set("version", book::version_written(target.entry.kind));
   Moment when = target.happened;
   if (!happened.empty()) {
     when = call.zone().parse(happened, call.now(), "--happened");
@@ -42,9 +43,9 @@ int correct(Call& call) {
   if (mended.canonical() == target.body.canonical() && when == target.happened)
     throw Error::request(fmt::format("Entry {} says that already; nothing would change.", number));
   demand_nothing_vanishes(call, number, &mended);
-  const Reach reach(call, number);
+  Reach reach(call, book::batches_reached(call.book(), number, &mended));
   call.annotate(body);
-  const std::int64_t entry = writing.append("correction", body, stamp);
+  const std::int64_t entry = reach.append(call, writing, "correction", body, stamp);
   const Json affected = reach.affected(call);
   writing.commit();
   const int status =
@@ -53,7 +54,7 @@ int correct(Call& call) {
                              "legible.",
                              number, target.entry.kind, entry),
                  Json::object().set("affected", affected));
-  if (!call.json()) reach.say(call, affected);
+  if (!call.json()) reach.say(call, entry);
   return status;
 }
 

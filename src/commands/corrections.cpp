@@ -1,155 +1,13 @@
 #include "commands/corrections.h"
 
-#include <fmt/format.h>
-
-#include <functional>
-
 #include "book/kinds.h"
-#include "commands/choices.h"
+#include "commands/correction_fields.h"
 #include "commands/shop.h"
 #include "commands/step_options.h"
-#include "commands/tin_kind.h"
-#include "domain/error.h"
-#include "domain/text.h"
-#include "reference/reference.h"
+#include "commands/way.h"
 
 namespace trencher::commands {
 namespace {
-
-// How a typed value is laid over what an entry says; an empty value takes an optional one out.
-template <typename Value>
-struct Field {
-  std::string name;
-  std::function<void(Value&, const std::string&)> lay;
-};
-
-template <typename Value>
-Json mended(Value value, const Json& old, const std::string& kind,
-            const std::vector<Field<Value>>& fields, const std::vector<std::string>& set) {
-  std::vector<std::string> names;
-  for (const Field<Value>& field : fields) names.push_back(field.name);
-  for (const std::string& item : set) {
-    const auto equals = item.find('=');
-    if (equals == std::string::npos)
-      throw Error::request(fmt::format("--set '{}' has no equals sign; write FIELD=VALUE.", item));
-    const std::string name = item.substr(0, equals);
-    Call::check_known(name, "Field of a " + kind, names);
-    for (const Field<Value>& field : fields)
-      if (field.name == name) field.lay(value, item.substr(equals + 1));
-  }
-  Json out = value.body();
-  for (const char* kept : {"note", "because"})
-    if (const auto text = old.maybe_text(kept)) out.set(kept, *text);
-  return out;
-}
-
-template <typename Value>
-Field<Value> text(const std::string& name, std::string Value::*member) {
-  return {name, [=](Value& value, const std::string& typed) {
-            value.*member = checked_text(typed, name);
-          }};
-}
-
-template <typename Value>
-Field<Value> choice(const std::string& name, std::string Value::*member,
-                    std::vector<std::string> choices) {
-  return {name, [=](Value& value, const std::string& typed) {
-            Call::check_known(typed, name, choices);
-            value.*member = typed;
-          }};
-}
-
-// An optional quantity read by `parse`.
-template <typename Value, typename Quantity, typename Parse>
-Field<Value> quantity(const std::string& name, std::optional<Quantity> Value::*member,
-                      Parse parse) {
-  return {name, [=](Value& value, const std::string& typed) {
-            if (typed.empty())
-              (value.*member).reset();
-            else
-              value.*member = parse(typed, name);
-          }};
-}
-
-template <typename Value>
-Field<Value> ids(Call& call, const std::string& name, std::vector<std::string> Value::*member,
-                 const std::string& class_name) {
-  return {name, [&call, name, member, class_name](Value& value, const std::string& typed) {
-            value.*member = typed.empty() ? std::vector<std::string>{} : split(typed, ',');
-            known_values(value.*member, name, book::ids_of_class(call.book(), class_name));
-          }};
-}
-
-template <typename Value>
-Field<Value> allergen_ids(const std::string& name, std::vector<std::string> Value::*member) {
-  return {name, [member](Value& value, const std::string& typed) {
-            value.*member =
-                typed.empty() ? std::vector<std::string>{} : known_allergens(split(typed, ','));
-          }};
-}
-
-bool yes(const std::string& typed, const std::string& name) {
-  Call::check_known(typed, name, {"yes", "no"});
-  return typed == "yes";
-}
-
-template <typename Value>
-Field<Value> flag(const std::string& name, bool Value::*member) {
-  return {name, [=](Value& value, const std::string& typed) { value.*member = yes(typed, name); }};
-}
-
-template <typename Value>
-Field<Value> wait(const std::string& name, std::optional<Figure> Label::*member) {
-  return {name, [=](Value& value, const std::string& typed) {
-            if (typed.empty())
-              (value.label.*member).reset();
-            else
-              value.label.*member = Figure{parse_duration(typed, name).count(), false};
-          }};
-}
-
-template <typename Value>
-std::vector<Field<Value>> label_fields() {
-  return {
-      wait<Value>("recoat-after", &Label::recoat_min),
-      wait<Value>("recoat-before", &Label::recoat_max),
-      wait<Value>("handle-after", &Label::handle),
-      wait<Value>("pack-after", &Label::pack),
-      wait<Value>("food-contact-after", &Label::food_contact),
-      wait<Value>("clamp", &Label::clamp),
-      wait<Value>("full-cure", &Label::full_cure),
-      {"coats",
-       [](Value& value, const std::string& typed) {
-         value.label.coats = Figure{parse_count(typed, "coats", 1, 50), false};
-       }},
-      {"label-temp",
-       [](Value& value, const std::string& typed) {
-         value.label.reference_temp = Figure{parse_temperature(typed, "label-temp").milli, false};
-       }},
-      {"lowest-temp",
-       [](Value& value, const std::string& typed) {
-         value.label.lowest_temp = Figure{parse_temperature(typed, "lowest-temp").milli, false};
-       }},
-      {"coverage", [](Value& value, const std::string& typed) {
-         value.label.coverage = Figure{parse_coverage(typed, "coverage").cm2_per_l, false};
-       }}};
-}
-
-template <typename Value>
-void lay_kind(Value& value, const std::string& typed) {
-  const TinKind of = need_tin_kind(value.stock, typed);
-  value.kind = typed;
-  value.contains = of.contains;
-  value.animal_origin = of.animal_origin;
-  // What the label itself said is kept; the usual figures are the new kind's.
-  Label label = of.label;
-  for (auto member :
-       {&Label::recoat_min, &Label::recoat_max, &Label::handle, &Label::pack, &Label::food_contact,
-        &Label::clamp, &Label::full_cure, &Label::coats, &Label::coverage, &Label::reference_temp,
-        &Label::lowest_temp, &Label::reference_rh, &Label::highest_rh})
-    if (value.label.*member && !(value.label.*member)->usual) label.*member = value.label.*member;
-  value.label = label;
-}
 
 Json mend_step(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
   const std::string kind = target.entry.kind;
@@ -164,10 +22,12 @@ Json mend_step(Call& call, const book::Effective& target, const std::vector<std:
        }},
       quantity("temp", &Step::temp, parse_temperature),
       quantity("rh", &Step::rh, parse_humidity),
-      quantity("surface-temp", &Step::surface_temp, parse_temperature)};
+      quantity("surface-temp", &Step::surface_temp, parse_temperature),
+      quantity("wood-temp", &Step::wood_temp, parse_temperature),
+      quantity("tin-temp", &Step::tin_temp, parse_temperature)};
   if (takes_tins(kind))
     fields.push_back({"from", [&call, kind](Step& s, const std::string& typed) {
-                        s.drawn = parse_drawn(call, split(typed, ','), stock_of_step(kind));
+                        s.drawn = parse_drawn(call, split(typed, ','), stocks_of_step(kind));
                       }});
   if (kind == "sand" || kind == "scuff")
     fields.push_back(
@@ -185,53 +45,44 @@ Json mend_step(Call& call, const book::Effective& target, const std::vector<std:
   return mended(std::move(step), target.body, kind, fields, set);
 }
 
-Json mend_tin(const book::Effective& target, const std::vector<std::string>& set) {
-  std::vector<Field<Tin>> fields{text("name", &Tin::name),
-                                 text("supplier", &Tin::supplier),
-                                 text("lot", &Tin::lot),
-                                 quantity("amount", &Tin::amount, parse_amount),
-                                 quantity("best-before", &Tin::best_before, parse_day),
-                                 {"kind", lay_kind<Tin>}};
-  for (Field<Tin>& field : label_fields<Tin>()) fields.push_back(std::move(field));
-  return mended(Tin::read(target.body), target.body, "tin", fields, set);
+Json mend_turn(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
+  const std::string kind = target.entry.kind;
+  const Batch batch = need_batch(call, target.body.text("batch"));
+  std::vector<Field<Turn>> fields{{"pieces",
+                                   [&batch](Turn& turn, const std::string& typed) {
+                                     turn.pieces = parse_piece_numbers(typed, batch.pieces);
+                                   }},
+                                  {"finish", [&call](Turn& turn, const std::string& typed) {
+                                     turn.finish = split(typed, ',');
+                                     if (turn.schedule) check_way(call, turn);
+                                   }}};
+  if (kind == "split") {
+    fields.push_back(text("why", &Turn::why));
+  } else {
+    fields.push_back(flag("unused", &Turn::unused));
+    fields.push_back({"owner-applied", [](Turn& turn, const std::string& typed) {
+                        turn.owner_applied =
+                            typed.empty() ? "" : checked_text(typed, "owner-applied");
+                      }});
+    fields.push_back({"place", [&call](Turn& turn, const std::string& typed) {
+                        turn.place = need_place(call, typed, "Which place").id;
+                      }});
+  }
+  return mended(Turn::read(kind, target.body), target.body, kind, fields, set);
 }
 
-Json mend_product(const book::Effective& target, const std::vector<std::string>& set) {
-  std::vector<Field<Product>> fields{text("name", &Product::name),
-                                     text("supplier", &Product::supplier),
-                                     {"kind", lay_kind<Product>}};
-  for (Field<Product>& field : label_fields<Product>()) fields.push_back(std::move(field));
-  return mended(Product::read(target.body), target.body, "product", fields, set);
+Json mend_worker(const book::Effective& target, const std::vector<std::string>& set) {
+  const std::vector<Field<Worker>> fields{flag("may-sign-off", &Worker::may_sign_off)};
+  return mended(Worker::read(target.body), target.body, "worker", fields, set);
 }
 
-Json mend_wood(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
-  const std::vector<Field<WoodLot>> fields{
-      text("supplier", &WoodLot::supplier),
-      text("lot", &WoodLot::lot),
-      text("origin", &WoodLot::origin),
-      choice("dried", &WoodLot::dried, {"kiln", "air"}),
-      flag("reclaimed", &WoodLot::reclaimed),
-      quantity("moisture", &WoodLot::moisture, parse_moisture),
-      quantity("treated", &WoodLot::treated, yes),
-      {"species", [&call](WoodLot& lot, const std::string& typed) {
-         const auto species = find_species(call.book(), typed);
-         if (!species) Call::check_known(typed, "Species", ids_of(reference::species()));
-         lot.species = species->id;
-         lot.common_name = species->common_name;
-         lot.botanical_name = species->botanical_name;
-       }}};
-  return mended(WoodLot::read(target.body), target.body, "wood lot", fields, set);
-}
-
-Json mend_statement(const book::Effective& target, const std::vector<std::string>& set) {
-  const std::vector<Field<Statement>> fields{
-      choice("about", &Statement::about, {"ingredients", "allergens", "food-contact", "safety"}),
-      choice("market", &Statement::market, markets()),
-      allergen_ids("contains", &Statement::contains),
-      allergen_ids("declares-none", &Statement::declares_none),
-      flag("complete", &Statement::complete),
-      quantity("dated", &Statement::dated, parse_day)};
-  return mended(Statement::read(target.body), target.body, "statement", fields, set);
+Json mend_scrap(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
+  const Batch batch = need_batch(call, target.body.text("batch"));
+  const std::vector<Field<Scrap>> fields{
+      text("why", &Scrap::why), {"pieces", [&batch](Scrap& scrap, const std::string& typed) {
+                                   scrap.pieces = parse_piece_numbers(typed, batch.pieces);
+                                 }}};
+  return mended(Scrap::read(target.body), target.body, "scrap", fields, set);
 }
 
 Json mend_batch(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
@@ -246,6 +97,7 @@ Json mend_batch(Call& call, const book::Effective& target, const std::vector<std
        [](Batch& b, const std::string& typed) {
          b.pieces = static_cast<int>(parse_count(typed, "pieces", 1, 999));
        }},
+      quantity("promised", &Batch::promised, parse_day),
       {"place", [&call](Batch& b, const std::string& typed) {
          b.place = need_place(call, typed, "Which place").id;
        }}};
@@ -297,16 +149,17 @@ Json corrected_body(Call& call, const book::Effective& target,
   const std::string& kind = target.entry.kind;
   if (set.empty()) return target.body;
   if (book::is_step(kind)) return mend_step(call, target, set);
-  if (kind == "tin") return mend_tin(target, set);
-  if (kind == "product") return mend_product(target, set);
-  if (kind == "wood") return mend_wood(call, target, set);
-  if (kind == "statement") return mend_statement(target, set);
+  if (book::is_turn(kind)) return mend_turn(call, target, set);
+  if (kind == "worker") return mend_worker(target, set);
+  if (kind == "scrap") return mend_scrap(call, target, set);
+  if (auto stock = corrected_stock(call, target, set)) return std::move(*stock);
   if (kind == "batch") return mend_batch(call, target, set);
   if (kind == "readings") return mend_readings(call, target, set);
   if (kind == "give") return mend_gift(target, set);
   if (kind == "place") return mend_place(target, set);
   throw Error::request(fmt::format(
-      "Entry {} is a {}; strike it and enter it anew, its fields are not corrected one by one.",
+      "The fields of entry {} ({}) are not corrected one by one; strike it and enter it "
+      "anew.",
       target.entry.number, kind));
 }
 

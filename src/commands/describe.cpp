@@ -14,20 +14,41 @@ std::string conditions(const Step& step, Units units) {
   std::string out;
   if (step.temp) out += fmt::format(", air {}", show(*step.temp, units));
   if (step.rh) out += fmt::format(", humidity {}", show(*step.rh));
-  if (step.surface_temp) out += fmt::format(", wood {}", show(*step.surface_temp, units));
+  if (step.surface_temp) out += fmt::format(", surface {}", show(*step.surface_temp, units));
+  if (step.wood_temp) out += fmt::format(", wood {}", show(*step.wood_temp, units));
+  if (step.tin_temp) out += fmt::format(", tin {}", show(*step.tin_temp, units));
   return out;
+}
+
+std::string tell_drawn(const std::vector<Drawn>& drawn, Units units) {
+  std::vector<std::string> tins;
+  for (const Drawn& part : drawn)
+    tins.push_back(part.amount ? fmt::format("{} {}{}", part.tin, show(*part.amount, units),
+                                             part.estimated ? " (estimated)" : "")
+                               : part.tin);
+  return join_words(tins);
+}
+
+std::string tell_turn(const Turn& turn) {
+  const std::string pieces = name_pieces(turn.pieces);
+  const std::string way =
+      turn.schedule ? fmt::format(": '{}' with {}", turn.schedule->id, join_words(turn.finish))
+                    : "";
+  if (turn.kind == Turn::Kind::split)
+    return fmt::format("own way: {}{}{}", pieces, way,
+                       turn.why.empty() ? "" : ". Why: " + turn.why);
+  return fmt::format("taken back: {} in {}, {}{}", pieces, turn.place,
+                     turn.unused                  ? "unused as was said"
+                     : turn.owner_applied.empty() ? "what the owner put on is not known"
+                                                  : "the owner put on: " + turn.owner_applied,
+                     way);
 }
 
 std::string tell_step(Call& call, const std::string& kind, const Json& body) {
   const Step step = Step::read(kind, body);
-  std::vector<std::string> tins;
-  for (const Drawn& part : step.drawn)
-    tins.push_back(part.amount ? fmt::format("{} {}{}", part.tin, show(*part.amount, call.units()),
-                                             part.estimated ? " (estimated)" : "")
-                               : part.tin);
   std::string out = kind;
-  if (!tins.empty()) out += " from " + join_words(tins);
-  if (!step.pieces.empty()) out += ", pieces " + show_piece_numbers(step.pieces);
+  if (!step.drawn.empty()) out += " from " + tell_drawn(step.drawn, call.units());
+  if (!step.pieces.empty()) out += ", " + name_pieces(step.pieces);
   if (!step.grits.empty()) {
     std::vector<std::string> grits;
     for (const int grit : step.grits) grits.push_back(std::to_string(grit));
@@ -75,6 +96,26 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
     const Tin tin = Tin::read(body);
     return fmt::format("received {}: {} ({}), from {}, lot {}", tin.id, tin.name, tin.kind,
                        tin.supplier, tin.lot);
+  }
+  if (kind == "mix") {
+    const Mix mix = Mix::read(body);
+    return fmt::format("{} mixed: {}, from {}", mix.id, mix.name,
+                       tell_drawn(mix.drawn, call.units()));
+  }
+  if (kind == "open") return body.text("tin") + " opened";
+  if (kind == "withdraw") {
+    const Withdrawal word = Withdrawal::read(body);
+    return fmt::format("withdrawn: {}: {}", join_words(word.tins), word.why);
+  }
+  if (kind == "scrap") {
+    const Scrap scrap = Scrap::read(body);
+    return fmt::format("scrapped: {}: {}", name_pieces(scrap.pieces), scrap.why);
+  }
+  if (book::is_turn(kind)) return tell_turn(Turn::read(kind, body));
+  if (kind == "dealt") {
+    const Dealt done = Dealt::read(body);
+    return fmt::format("what entry {} made wrong dealt with for {}: {}", done.with,
+                       name_pieces(done.pieces), done.how);
   }
   if (kind == "statement") return tell_statement(Statement::read(body));
   if (kind == "rags-done") return "rags dealt with";

@@ -1,50 +1,228 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
+#include <map>
 
+#include "book/kinds.h"
 #include "book/queries.h"
+#include "commands/amend.h"
 #include "commands/command.h"
+#include "commands/touched.h"
 #include "commands/upcoming.h"
+#include "domain/text.h"
+#include "engine/amounts.h"
+#include "engine/schedule_history.h"
 
 namespace trencher::commands {
+namespace {
 
-int due(Call& call) {
-  call.parse();
-  std::vector<Upcoming> all;
-  for (const std::string& batch : book::open_batches(call.book()))
-    for (Upcoming& item : upcoming(call, batch)) all.push_back(std::move(item));
-  // Rags first: they burn.
-  std::stable_sort(all.begin(), all.end(), [](const Upcoming& a, const Upcoming& b) {
-    if ((a.step == "rags") != (b.step == "rags")) return a.step == "rags";
-    return a.earliest && (!b.earliest || *a.earliest < *b.earliest);
-  });
-  if (call.json()) {
-    Json out = Json::array();
-    const auto time = [&](const std::optional<Instant>& at) {
-      return at ? Json(iso(call.zone().moment(*at))) : Json();
-    };
-    for (const Upcoming& item : all) {
-      Json row = Json::object();
-      row.set("batch", item.batch).set("step", item.step);
-      row.set_or_null("earliest", time(item.earliest)).set_or_null("latest", time(item.latest));
-      out.push(row.set("guessed", item.guessed).set("detail", item.detail));
-    }
-    return call.done(out);
+constexpr std::chrono::days soon_out_of_date{30};
+constexpr Seconds closing{86400};  // a window that ends within a day
+
+// One line of the page: of a batch, or of a tin or an entry.
+struct Line {
+  Upcoming item;
+  std::string id;  // "F1", "entry 31"; empty: of the batch
+};
+
+Line about(const std::string& id, const char* step, const std::string& detail,
+           std::optional<Instant> since) {
+  return {{"", step, since, {}, false, detail}, id};
+}
+
+// Tins that are withdrawn and on boards that are not scrapped.
+void add_recalls(Call& call, std::vector<Line>& out) {
+  for (const Withdrawal& word : book::withdrawals(call.book())) {
+    std::int64_t here = 0, left = 0;
+    for (const TouchedPiece& piece : pieces_touched(call, word.tins))
+      if (!piece.scrapped) ++(piece.left ? left : here);
+    if (here + left == 0) continue;
+    out.push_back(
+        about(join(word.tins, " "), "recall",
+              fmt::format("withdrawn (entry {}): {}. On {} here and {} that left; "
+                          "'trencher trace {}' lists them",
+                          word.entry, word.why, count_of(here, "board"), left, word.tins.front()),
+              word.at.at));
   }
-  if (all.empty()) {
-    call.say("Nothing is due: no batch is open. 'trencher batch' makes one.");
-    return 0;
+}
+
+// "correction of entry 9", "readings".
+std::string what_it_was(const book::Effective& entry) {
+  return book::is_amendment(entry.entry.kind)
+             ? fmt::format("{} of entry {}", entry.entry.kind, entry.body.integer("entry"))
+             : entry.entry.kind;
+}
+
+// "first food contact was …, now …; Walnut was none recorded, now contains; and 2 more"
+std::string changes_in_words(const Json& body) {
+  constexpr std::size_t most_shown = 3;
+  std::vector<std::string> changed;
+  for (const MadeWrong& wrong : made_wrong(body))
+    for (const MadeWrong::Change& change : wrong.changes)
+      if (const std::string words = change_words(change);
+          std::find(changed.begin(), changed.end(), words) == changed.end())
+        changed.push_back(words);
+  const std::size_t more = changed.size() > most_shown ? changed.size() - most_shown : 0;
+  changed.resize(changed.size() - more);
+  return join(changed, "; ") + (more ? fmt::format("; and {} more", more) : "");
+}
+
+// What corrections and the like made wrong, and what is still to be done about it.
+void add_wrongs(Call& call, std::vector<Line>& out) {
+  std::map<std::int64_t, std::map<std::string, std::vector<std::string>>> open;
+  for (const book::OpenWrong& wrong : book::open_wrongs(call.book()))
+    open[wrong.entry][wrong.what].push_back(wrong.piece);
+  for (const auto& [number, things] : open) {
+    const auto entry = book::effective_entry(call.book(), number);
+    std::vector<std::string> to_do;
+    for (const auto& [what, codes] : things)
+      to_do.push_back(what == "sign-off" ? "sign off anew " + join_words(codes)
+                      : what == "card"
+                          ? "print the card anew of " + join_words(codes)
+                          : fmt::format("tell who has {} and enter it with 'trencher dealt {}'",
+                                        join_words(codes), number));
+    const std::string changed = changes_in_words(entry->body);
+    out.push_back(
+        about(fmt::format("entry {}", number), "made-wrong",
+              fmt::format("{}: {}{}", what_it_was(*entry),
+                          changed.empty() ? "" : changed + ". To do: ", join(to_do, "; ")),
+              entry->entry.written_at));
   }
+}
+
+// What the coats that are still to come will take from each tin.
+void add_needs(const BatchView& view, const std::vector<int>& here,
+               std::map<std::string, std::int64_t>& needs_ul) {
+  for (const int piece : here)
+    for (const engine::PieceHistory& history : engine::histories(view.facts.work, piece))
+      for (const engine::PlannedCoat& coat : history.to_come()) {
+        const auto tin = view.facts.work.tins.find(history.tin_of(coat.slot));
+        if (tin == view.facts.work.tins.end()) continue;
+        const auto& coverage = tin->second.label.coverage;
+        needs_ul[tin->first] +=
+            coverage ? engine::coat_amount(view.batch().size, 1, Coverage{coverage->value}).value
+                     : 0;
+      }
+}
+
+void add_tins(Call& call, const std::map<std::string, std::int64_t>& needs_ul,
+              std::vector<Line>& out) {
+  const Day today = local_day(call.zone().moment(call.now()));
+  for (const auto& [id, need_ul] : needs_ul) {
+    const Tin tin = load_mix(call, id).at(id);
+    const std::string name = id + " " + tin.name;
+    if (const auto until = use_by(tin);
+        until && std::chrono::sys_days(*until) < std::chrono::sys_days(today) + soon_out_of_date)
+      out.push_back(about(id, "tin-date",
+                          fmt::format("{} {} {}, and boards in work are to get more of it", name,
+                                      std::chrono::sys_days(*until) < std::chrono::sys_days(today)
+                                          ? "was good until"
+                                          : "is good until",
+                                      show(*until)),
+                          call.zone().parse(iso(*until) + " 12:00", call.now(), "best before").at));
+    const auto left = amount_left(call, tin);
+    if (!left || left->measure != Amount::Measure::volume || left->value >= need_ul) continue;
+    out.push_back(
+        about(id, "tin-low",
+              fmt::format(
+                  "{} holds {} by the record; the coats to come take about {}", name,
+                  show(Amount{left->measure, std::max<std::int64_t>(0, left->value)}, call.units()),
+                  show(Amount{left->measure, need_ul}, call.units())),
+              {}));
+  }
+}
+
+// The parts of the morning page, in order.
+int part_of(Call& call, const Line& line) {
+  const Upcoming& item = line.item;
+  if (item.step == "recall") return 0;
+  if (item.step == "rags") return 1;  // they burn
+  if (item.step == "made-wrong") return 2;
+  if (item.step.starts_with("tin-")) return 7;
+  if (item.step == "promised") return 6;
+  if (item.latest && *item.latest < call.now() + closing) return 3;
+  return item.earliest && *item.earliest <= call.now() ? 4 : 5;
+}
+
+constexpr std::array part_names{"Open recalls",
+                                "Rags",
+                                "Made wrong, not yet dealt with",
+                                "Windows closing",
+                                "To be done now",
+                                "Coming",
+                                "Promised",
+                                "Tins"};
+
+void print(Call& call, const std::vector<Line>& lines) {
   call.say(fmt::format(
       "{}. 'Guessed' means: counted on usual waits or on conditions that nobody measured.",
       call.show_time(call.now())));
-  for (const Upcoming& item : all) {
+  int part = -1;
+  for (const Line& line : lines) {
+    const Upcoming& item = line.item;
+    if (const int of = part_of(call, line); of != part) {
+      part = of;
+      call.say(fmt::format("{}:", part_names[static_cast<std::size_t>(part)]));
+    }
     std::string when = item.earliest ? show_relative(call, *item.earliest) : "time not known";
+    if (item.step == "promised") when = show(local_day(call.zone().moment(*item.earliest)));
     if (item.latest && item.step != "rags")
       when += fmt::format("; latest {}", call.show_time(*item.latest));
-    call.say_list(fmt::format("{:<8} {:<12}", item.batch, item.step),
-                  fmt::format("{}{}: {}", when, item.guessed ? " (guessed)" : "", item.detail));
+    if (item.guessed) when += " (guessed)";
+    if (!item.pieces.empty()) when = name_pieces(item.pieces) + ", " + when;
+    const bool timeless = !line.id.empty() && item.step != "recall";
+    call.say_list(fmt::format("  {:<8} {:<12}", line.id.empty() ? item.batch : line.id, item.step),
+                  timeless ? item.detail : when + ": " + item.detail);
   }
+}
+
+Json json_of(Call& call, const std::vector<Line>& lines) {
+  Json out = Json::array();
+  const auto time = [&](const std::optional<Instant>& at) {
+    return at ? Json(iso(call.zone().moment(*at))) : Json();
+  };
+  for (const auto& [item, id] : lines) {
+    Json row = Json::object();
+    row.set_or_null("batch", item.batch.empty() ? Json() : Json(item.batch)).set("step", item.step);
+    row.set_or_null("earliest", time(item.earliest)).set_or_null("latest", time(item.latest));
+    row.set("guessed", item.guessed).set("detail", item.detail);
+    if (!id.empty()) row.set("about", id);
+    if (!item.pieces.empty()) row.set("pieces", Json::list(item.pieces));
+    out.push(std::move(row));
+  }
+  return out;
+}
+
+}  // namespace
+
+int due(Call& call) {
+  call.parse();
+  std::vector<Line> lines;
+  add_recalls(call, lines);
+  add_wrongs(call, lines);
+  std::map<std::string, std::int64_t> needs_ul;
+  for (const std::string& batch : book::open_batches(call.book())) {
+    const BatchView view = view_batch(call, batch);
+    for (Upcoming& item : upcoming(call, view)) lines.push_back({std::move(item), ""});
+    std::vector<int> here;
+    for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
+      if (piece.here()) here.push_back(piece.number);
+    add_needs(view, here, needs_ul);
+  }
+  add_tins(call, needs_ul, lines);
+  std::stable_sort(lines.begin(), lines.end(), [&](const Line& a, const Line& b) {
+    const int of_a = part_of(call, a), of_b = part_of(call, b);
+    if (of_a != of_b) return of_a < of_b;
+    return a.item.earliest && (!b.item.earliest || *a.item.earliest < *b.item.earliest);
+  });
+  if (call.json()) return call.done(json_of(call, lines));
+  if (lines.empty())
+    call.say(book::open_batches(call.book()).empty()
+                 ? "Nothing is due: no batch is open. 'trencher batch' makes one."
+                 : "Nothing is due: what is here is finished and signed off.");
+  else
+    print(call, lines);
   return 0;
 }
 

@@ -5,6 +5,7 @@
 #include "book/queries.h"
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/people.h"
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -13,19 +14,6 @@ namespace trencher::commands {
 namespace {
 
 const std::vector<std::string> ways{"gift", "sale", "private-gift"};
-
-// The same name and contact is the same person.
-book::Person person_of(book::Writing& writing, book::Book& book, const std::string& name,
-                       const std::string& contact) {
-  std::optional<book::Person> known;
-  book.each_person([&](const book::Person& person) {
-    if (person.name == name && person.contact == contact) known = person;
-  });
-  if (known) return *known;
-  book::Person made = book::new_person(name, contact);
-  writing.keep(made);
-  return made;
-}
 
 }  // namespace
 
@@ -54,21 +42,11 @@ int give(Call& call) {
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const Pieces named = need_pieces(call, code);
-  const std::vector<book::PieceState> all = book::pieces_of(call.book(), named.batch);
   Gift gift;
   gift.batch = named.batch;
-  gift.pieces =
-      list.empty() ? named.numbers : parse_piece_numbers(list, static_cast<int>(all.size()));
-  if (list.empty() && named.whole_batch)
-    std::erase_if(gift.pieces,
-                  [&](int n) { return all[static_cast<std::size_t>(n - 1)].given.has_value(); });
-  if (gift.pieces.empty())
-    throw Error::request(fmt::format("All pieces of {} have left already.", named.batch));
-  for (const int number : gift.pieces) {
-    const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];
-    if (piece.given)
-      throw Error::request(
-          fmt::format("Piece {} has left already (entry {}).", piece.code, *piece.given));
+  for (const book::PieceState& piece :
+       need_pieces_here(call, named, list, stamp.happened.at, "given")) {
+    gift.pieces.push_back(piece.number);
     if (!piece.signed_off)
       throw Error::request(
           fmt::format("Piece {} is not signed off, or a correction has reopened its sign-off; "
@@ -81,6 +59,7 @@ int give(Call& call) {
           fmt::format("Piece {} was signed off on {}, after it is said to have left.", piece.code,
                       show(sign_off->happened)));
   }
+  demand_not_withdrawn(view_batch(call, gift.batch), gift.pieces);
   const book::Person person = person_of(writing, call.book(), name, contact);
   gift.person = person.id;
   gift.seal = book::seal(person);
@@ -93,9 +72,10 @@ int give(Call& call) {
   writing.commit();
   return call.wrote(
       entry, named.whole_batch ? named.batch : code, {},
-      fmt::format("Pieces {} of {} left as {} on {}; entry {}. The name stays in the "
-                  "book's vault, not in its journal.",
-                  show_piece_numbers(gift.pieces), gift.batch, as, show(stamp.happened), entry));
+      fmt::format(
+          "Left as {2} on {3}: {0} of {1}; entry {4}. The name stays in the book's vault, not in "
+          "its journal.",
+          name_pieces(gift.pieces), gift.batch, as, show(stamp.happened), entry));
 }
 
 }  // namespace trencher::commands

@@ -7,18 +7,11 @@ namespace trencher::commands {
 namespace {
 
 Json json_of(const GlueKind& kind) {
-  Json out = Json::object();
-  out.set("id", kind.id).set("name", kind.name).set("mechanism", to_string(kind.mechanism));
+  Json out = kind_json(kind);
   out.set("en204_class", kind.en204_class).set("hp1_type", kind.hp1_type);
-  out.set_or_null("lowest_temp_c", celsius_json(kind.lowest_temp));
-  out.set_or_null("reference_temp_c", celsius_json(kind.reference_temp));
-  out.set_or_null("reference_rh_pct", percent_json(kind.reference_rh));
   out.set_or_null("open_s", seconds_json(kind.open))
       .set_or_null("clamp_s", seconds_json(kind.clamp));
-  out.set_or_null("full_cure_s", seconds_json(kind.full_cure)).set("wet_use", kind.wet_use);
-  out.set("contains", Json::list(kind.contains)).set("animal_origin", kind.animal_origin);
-  out.set("notes", kind.notes).set("basis", kind.basis);
-  return out.set("standing", kind.standing);
+  return out.set_or_null("full_cure_s", seconds_json(kind.full_cure)).set("wet_use", kind.wet_use);
 }
 
 Sheet sheet_of(const GlueKind& kind) {
@@ -33,10 +26,7 @@ Sheet sheet_of(const GlueKind& kind) {
   out.line("Waits hold at", reference_text(kind.reference_temp, kind.reference_rh));
   out.line("Not spread below", both(kind.lowest_temp));
   out.line("Washed boards", kind.wet_use + " (a judgement of this program)");
-  out.line("Contains", contents_text(kind.contains, kind.animal_origin));
-  out.line("Notes", kind.notes).line("Basis", kind.basis);
-  out.line("Standing", standing_text(kind.standing));
-  return out;
+  return kind_lines(out, kind);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
@@ -21,10 +22,12 @@ InputFile read_input(const std::filesystem::path& path, std::size_t most_megabyt
   const std::size_t most = most_megabytes * 1'000'000;
   std::ifstream in(path, std::ios::binary);
   if (!in) throw Error::request(fmt::format("{} cannot be read: {}.", shown, std::strerror(errno)));
-  out.bytes.resize(most + 1);
-  in.read(out.bytes.data(), static_cast<std::streamsize>(out.bytes.size()));
+  std::array<char, 65536> part;
+  do {
+    in.read(part.data(), part.size());
+    out.bytes.append(part.data(), static_cast<std::size_t>(in.gcount()));
+  } while (in && out.bytes.size() <= most);
   if (in.bad()) throw Error::request(fmt::format("{} cannot be read to its end.", shown));
-  out.bytes.resize(static_cast<std::size_t>(in.gcount()));
   if (out.bytes.size() > most)
     throw Error::request(
         fmt::format("{} is larger than {} MB, the most that is taken.", shown, most_megabytes));

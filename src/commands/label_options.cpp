@@ -13,6 +13,15 @@ void lay(std::optional<Figure>& figure, const std::string& typed, const char* na
 
 }  // namespace
 
+Seconds parse_life(const std::string& typed, const std::string& what) {
+  for (const auto& [unit, days] : {std::pair{"mo", 30}, std::pair{"y", 365}})
+    if (typed.ends_with(unit))
+      return Seconds(
+          86400 * days *
+          parse_count(typed.substr(0, typed.size() - std::string(unit).size()), what, 1, 600));
+  return parse_duration(typed, what);
+}
+
 void LabelOptions::declare_finish(Call& call) {
   call.option("--coats", "N", coats_, "coats that the label asks for");
   call.option("--recoat-after", "WAIT", recoat_after_,
@@ -34,7 +43,23 @@ void LabelOptions::declare_glue(Call& call) {
   declare_limits(call);
 }
 
+void LabelOptions::declare_other(Call& call) {
+  call.option("--full-cure", "WAIT", full_cure_, "label's time until it has fully set or dried");
+  declare_limits(call);
+}
+
+void LabelOptions::declare(Call& call, const std::string& stock) {
+  if (stock == "glue")
+    declare_glue(call);
+  else if (stock == "finish")
+    declare_finish(call);
+  else
+    declare_other(call);
+}
+
 void LabelOptions::declare_limits(Call& call) {
+  call.option("--opened-life", "TIME", opened_life_,
+              "how long it keeps once opened, as 30d, 6mo (of 30 days) or 1y");
   call.option("--label-temp", "TEMPERATURE", temp_,
               "the temperature that the label's waits hold at");
   call.option("--label-rh", "PERCENT", rh_, "the humidity that the label's waits hold at");
@@ -59,10 +84,9 @@ void LabelOptions::apply(Label& label) const {
     label.lowest_temp = Figure{parse_temperature(lowest_, "--lowest-temp").milli, false};
   if (!highest_.empty())
     label.highest_rh = Figure{parse_humidity(highest_, "--highest-rh").permille, false};
-  // A usual longest wait says nothing beside a longer shortest wait that the label states.
-  if (label.recoat_min && label.recoat_max && label.recoat_max->usual &&
-      label.recoat_max->value < label.recoat_min->value)
-    label.recoat_max.reset();
+  if (!opened_life_.empty())
+    label.opened_life = Figure{parse_life(opened_life_, "--opened-life").count(), false};
+  drop_senseless_window(label);
   if (label.recoat_min && label.recoat_max && label.recoat_max->value < label.recoat_min->value)
     throw Error::request(fmt::format(
         "The longest wait between coats ({}) is shorter than the shortest ({}).",

@@ -18,25 +18,36 @@ namespace {
 
 // Stops that must not be accepted silently; what the cold or the clock did is simply recorded.
 constexpr std::array asks_because{"tin-empty", "tin-out-of-date", "tin-not-yet-received"};
+constexpr const char* never_overridden = "tin-withdrawn";
 
 struct Typed {
-  std::string batch, pieces, temp, rh, surface_temp, grit, rounds, to, what;
+  std::string batch, pieces, temp, rh, surface_temp, wood_temp, tin_temp, grit, rounds, strips, to,
+      what;
   std::vector<std::string> from;
   bool sound = false, not_sound = false;
 };
 
 void declare(Call& call, const std::string& kind, Typed& typed) {
-  call.word("BATCH", typed.batch, "code of the batch, as 26-014");
-  call.option("--pieces", "LIST", typed.pieces, "only these boards, as 1-3,5; left out: all");
+  call.word("BATCH", typed.batch, "code of the batch, as 26-014, or of one piece");
+  call.option("--pieces", "LIST", typed.pieces,
+              "only these boards, as 1-3,5; left out: all that are here and go the batch's way");
   if (takes_tins(kind))
     call.list("--from", "ID[=AMOUNT]", typed.from,
-              "tin and what was taken, as F1 or F1=40ml; left out: the batch's own");
-  if (takes_tins(kind) || kind == "fit" || kind == "move") {
+              kind == "fit"
+                  ? "what was fitted or glued on, as X1 or G1=10g"
+                  : "tin and what was taken, as F1 or F1=40ml; left out: the batch's own");
+  if (takes_tins(kind) || kind == "move") {
     call.option("--temp", "TEMPERATURE", typed.temp, "of the air, as 18C or 64F");
     call.option("--rh", "PERCENT", typed.rh, "relative humidity of the air");
   }
-  if (takes_tins(kind))
-    call.option("--surface-temp", "TEMPERATURE", typed.surface_temp, "of the wood");
+  if (takes_tins(kind)) {
+    call.option("--surface-temp", "TEMPERATURE", typed.surface_temp, "of the wood's surface");
+    call.option("--wood-temp", "TEMPERATURE", typed.wood_temp, "of the wood");
+    call.option("--tin-temp", "TEMPERATURE", typed.tin_temp, "of what is in the tin");
+  }
+  if (kind == "glue-up")
+    call.option("--strips", "N", typed.strips,
+                "in one board: for an estimate of the glue, where none is given");
   if (kind == "sand" || kind == "scuff") call.option("--grit", "LIST", typed.grit, "as 80,120,180");
   if (kind == "raise-grain")
     call.option("--rounds", "N", typed.rounds, "times wetted; one if left out");
@@ -46,15 +57,14 @@ void declare(Call& call, const std::string& kind, Typed& typed) {
     call.flag("--not-sound", typed.not_sound, "something is wrong");
   }
   if (kind == "inspect" || kind == "fit")
-    call.option("--what", "TEXT", typed.what, kind == "fit" ? "what was fitted" : "what was seen");
+    call.option("--what", "TEXT", typed.what,
+                kind == "fit" ? "what was fitted, where it is not received as a tin or thing"
+                              : "what was seen");
 }
 
-Step read_step(const std::string& kind, const Typed& typed, const Batch& batch) {
+Step read_step(const std::string& kind, const Typed& typed) {
   Step step;
   step.kind = kind;
-  step.batch = batch.code;
-  if (!typed.pieces.empty()) step.pieces = parse_piece_numbers(typed.pieces, batch.pieces);
-  if (static_cast<int>(step.pieces.size()) == batch.pieces) step.pieces.clear();
   if (!typed.temp.empty()) step.temp = parse_temperature(typed.temp, "--temp");
   if (!typed.rh.empty()) step.rh = parse_humidity(typed.rh, "--rh");
   if (step.rh && !step.temp)
@@ -62,6 +72,10 @@ Step read_step(const std::string& kind, const Typed& typed, const Batch& batch) 
         "--rh is given without --temp; humidity says little without the temperature.");
   if (!typed.surface_temp.empty())
     step.surface_temp = parse_temperature(typed.surface_temp, "--surface-temp");
+  if (!typed.wood_temp.empty()) step.wood_temp = parse_temperature(typed.wood_temp, "--wood-temp");
+  if (!typed.tin_temp.empty()) step.tin_temp = parse_temperature(typed.tin_temp, "--tin-temp");
+  if (!typed.strips.empty())
+    step.strips = static_cast<int>(parse_count(typed.strips, "--strips", 2, 200));
   if (!typed.grit.empty()) step.grits = parse_grits(typed.grit);
   if (kind == "raise-grain")
     step.rounds =
@@ -72,20 +86,23 @@ Step read_step(const std::string& kind, const Typed& typed, const Batch& batch) 
     step.result = typed.sound ? "sound" : "not-sound";
   }
   if (!typed.what.empty()) step.text = checked_text(typed.what, "--what");
-  if (kind == "fit" && step.text.empty())
-    throw Error::request("fit needs --what TEXT: what was fitted to the board?");
+  if (kind == "fit" && step.text.empty() && typed.from.empty())
+    throw Error::request(
+        "fit needs --from ID or --what TEXT: what was fitted to the board? 'trencher receive "
+        "other' "
+        "enters it with its papers.");
   return step;
 }
 
 void fill_tins(Call& call, Step& step, const Typed& typed, const BatchView& view) {
   if (!takes_tins(step.kind)) return;
-  step.drawn = parse_drawn(call, typed.from, stock_of_step(step.kind));
-  if (!step.drawn.empty()) return;
+  step.drawn = parse_drawn(call, typed.from, stocks_of_step(step.kind));
+  if (!step.drawn.empty() || step.kind == "fit") return;
   if (step.kind == "glue-up") {
     if (view.batch().glue.size() == 1) step.drawn.push_back({view.batch().glue.front(), {}, false});
-  } else {
+  } else if (ways_of(view, step.pieces, step.at.at).size() == 1) {
     engine::BatchWork work = view.facts.work;
-    work.pieces = step.pieces;
+    work.pieces = numbers_of(step, view.batch());
     const engine::Progress so_far = engine::progress(work, 0);
     if (!so_far.next_tin.empty()) step.drawn.push_back({so_far.next_tin, {}, false});
   }
@@ -96,12 +113,20 @@ void fill_tins(Call& call, Step& step, const Typed& typed, const BatchView& view
         step.kind));
 }
 
+// The kinds of what a step draws from, of a mix those of its sources, each once.
+std::vector<std::string> kinds_drawn(const Step& step, const BatchView& view) {
+  std::vector<std::string> out;
+  for (const Drawn& part : step.drawn)
+    for (const Tin* source : engine::sources(view.facts.work.tins, part.tin))
+      if (std::find(out.begin(), out.end(), source->kind) == out.end()) out.push_back(source->kind);
+  return out;
+}
+
 bool heats_by_itself(const Step& step, const BatchView& view) {
   const auto heats = [&](const Step& of) {
-    return std::any_of(of.drawn.begin(), of.drawn.end(), [&](const Drawn& part) {
-      const auto tin = view.facts.work.tins.find(part.tin);
-      if (tin == view.facts.work.tins.end()) return false;
-      const auto kind = view.facts.finish_kinds.find(tin->second.kind);
+    const auto kinds = kinds_drawn(of, view);
+    return std::any_of(kinds.begin(), kinds.end(), [&](const std::string& id) {
+      const auto kind = view.facts.finish_kinds.find(id);
       return kind != view.facts.finish_kinds.end() && kind->second.self_heating_rags;
     });
   };
@@ -122,8 +147,16 @@ std::string said(const Step& step, const BatchView& view, std::int64_t entry, Un
     parts.push_back(std::move(text));
   }
   return fmt::format("{}: {}{}{}, {}; entry {}.", step.batch, step.kind,
-                     step.pieces.empty() ? "" : " on pieces " + show_piece_numbers(step.pieces),
+                     step.pieces.empty() ? "" : " on " + name_pieces(step.pieces),
                      parts.empty() ? "" : " from " + join_words(parts), show(step.at), entry);
+}
+
+// Entered after a piece that it touches was signed off, had a card or left.
+bool comes_late(Call& call, const Step& step) {
+  const auto pieces = book::pieces_of(call.book(), step.batch);
+  return std::any_of(pieces.begin(), pieces.end(), [&](const book::PieceState& piece) {
+    return names_piece(step.pieces, piece.number) && (piece.signed_off || piece.given);
+  });
 }
 
 int log_step(Call& call, const std::string& kind) {
@@ -133,11 +166,15 @@ int log_step(Call& call, const std::string& kind) {
   call.need(typed.batch, "BATCH", "Which batch", book::open_batches(call.book()));
   if (kind == "move") call.need(typed.to, "--to", "Where to");
   const book::Stamp stamp = call.stamp();
+  const Pieces named = need_pieces(call, typed.batch);
   const auto decide = [&](BatchView& view) {
-    Step step = read_step(kind, typed, view.batch());
+    Step step = read_step(kind, typed);
     step.at = stamp.happened;
+    step.batch = view.batch().code;
+    step.pieces = pieces_of_step(view, named, typed.pieces, step.at.at);
+    const int one = step.pieces.empty() ? 1 : step.pieces.front();
     step.place = kind == "move" ? need_place(call, typed.to, "Where to").id
-                                : place_at(view.batch(), view.facts.work.steps, step.at.at);
+                                : place_at(view.facts.work, one, step.at.at);
     check_order(call, view, step);
     fill_tins(call, step, typed, view);
     std::vector<std::string> tins;
@@ -150,25 +187,29 @@ int log_step(Call& call, const std::string& kind) {
   const auto stops_of = [](const std::vector<engine::Finding>& found) {
     std::vector<engine::Finding> out;
     for (const engine::Finding& finding : found)
-      if (finding.result == engine::Result::stop &&
-          std::find(asks_because.begin(), asks_because.end(), finding.check) != asks_because.end())
+      if (finding.check == never_overridden && finding.result == engine::Result::stop)
+        throw Error::request(finding.reason + " No reason overrides that.");
+      else if (finding.result == engine::Result::stop &&
+               std::find(asks_because.begin(), asks_because.end(), finding.check) !=
+                   asks_because.end())
         out.push_back(finding);
     return out;
   };
   {  // Asking comes before any lock.
-    BatchView view = view_batch(call, typed.batch);
+    BatchView view = view_batch(call, named.batch);
     const Step step = decide(view);
     call.demand_because(stops_of(engine::step_findings(view.facts, step, view.conditions)));
   }
   book::Writing writing(call.book());
-  BatchView view = view_batch(call, typed.batch);
+  BatchView view = view_batch(call, named.batch);
   const Step step = decide(view);
   const std::vector<engine::Finding> found =
       engine::step_findings(view.facts, step, view.conditions);
   call.demand_because(stops_of(found));
   Json body = step.body();
   call.annotate(body);
-  const std::int64_t entry = writing.append(kind, body, stamp);
+  Reach reach(call, comes_late(call, step) ? std::vector{step.batch} : std::vector<std::string>{});
+  const std::int64_t entry = reach.append(call, writing, kind, body, stamp);
   writing.commit();
   // On screen only what wants attention now; what is not known yet stands in `findings`.
   std::vector<engine::Finding> shown = found;
@@ -177,8 +218,7 @@ int log_step(Call& call, const std::string& kind) {
                   [](const engine::Finding& f) { return f.result == engine::Result::not_known; });
   const int status = call.wrote(entry, step.batch, shown, said(step, view, entry, call.units()));
   if (call.json()) return status;
-  for (const Drawn& part : step.drawn) {
-    const std::string& of = view.facts.work.tins.at(part.tin).kind;
+  for (const std::string& of : kinds_drawn(step, view)) {
     if (const auto kind_of = view.facts.finish_kinds.find(of);
         kind_of != view.facts.finish_kinds.end())
       for (const std::string& caution : finish_cautions(kind_of->second))
@@ -190,7 +230,8 @@ int log_step(Call& call, const std::string& kind) {
   if (step.kind == "scuff" && step.rags)
     call.say_list("Mind:", rag_caution("a drying oil or varnish"));
   if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution());
-  say_next(call, step.batch);
+  reach.say(call, entry);
+  say_next(call, step.batch, step.pieces);
   return status;
 }
 
@@ -208,24 +249,29 @@ int log_reading(Call& call) {
     readings.place = need_place(call, place, "Which place").id;
   } else {
     call.need(batch_code, "BATCH", "Which batch, or --place NAME");
-    const Batch batch = need_batch(call, batch_code);
-    readings.place = place_at(batch, book::steps_of(call.book(), batch_code), stamp.happened.at);
+    const Pieces named = need_pieces(call, batch_code);
+    readings.place = place_at(view_batch(call, named.batch).facts.work, named.numbers.front(),
+                              stamp.happened.at);
   }
   Reading reading{0, stamp.happened.at, parse_temperature(temp, "--temp"), {}};
   if (!rh.empty()) reading.rh = parse_humidity(rh, "--rh");
   readings.samples.push_back(reading);
   book::Writing writing(call.book());
-  const Reach reach(call, std::string_view(readings.place));
+  Reach reach(call, book::batches_at(call.book(), readings.place));
   Json body = readings.body();
   call.annotate(body);
-  const std::int64_t entry = writing.append("readings", body, stamp);
-  const std::vector<engine::Finding> found = reach.passed_by(call);
+  const std::int64_t entry = reach.append(call, writing, "readings", body, stamp);
+  const std::vector<engine::Finding>& found = reach.passed_by();
   writing.commit();
-  return call.wrote(
+  const int status = call.wrote(
       entry, readings.place, found,
       fmt::format("Reading in {}: {}{}, {}; entry {}.", readings.place,
                   show(reading.temp, call.units()), reading.rh ? ", " + show(*reading.rh) : "",
                   show(stamp.happened), entry));
+  if (call.json()) return status;
+  reach.say(call, entry);
+  if (!batch_code.empty()) say_next(call, need_pieces(call, batch_code).batch, {});
+  return status;
 }
 
 int log_rags_done(Call& call) {
@@ -242,20 +288,22 @@ int log_rags_done(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("rags-done", body, stamp);
   writing.commit();
-  return call.wrote(
+  const int status = call.wrote(
       entry, code, {},
       fmt::format("{}: rags of {} dealt with; entry {}.", code,
                   count_of(static_cast<std::int64_t>(done.coats.size()), "coat"), entry));
+  if (!call.json()) say_next(call, done.batch, {});
+  return status;
 }
 
 int log_note(Call& call) {
   std::string id, text;
-  call.word("ID", id, "a batch, tin, lot or product");
+  call.word("ID", id, "a piece, batch, tin, thing, lot or product");
   call.word("TEXT", text, "the note; it stays in the journal and cannot be forgotten");
   call.parse();
   call.need(id, "ID", "About what");
   call.need(text, "TEXT", "The note");
-  if (book::class_of(call.book(), id).empty()) need_batch(call, id);
+  if (book::class_of(call.book(), id).empty()) need_pieces(call, id);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   Json body = Json::object().set("about", id).set("text", checked_text(text, "The note"));

@@ -132,6 +132,8 @@ std::string contents_text(const std::vector<std::string>& contains,
     else
       out.push_back(allergen_name(id));
   }
+  // Where even its nature is left to the label, nothing may sound like absence.
+  if (out.empty() && label && animal_origin != "yes") return "only the label or a statement says.";
   std::string text = out.empty() ? "nothing by its nature" : join(out, "; ");
   if (animal_origin == "yes") text += "; of animal origin";
   return text + (label ? "; what else it holds, only the label or a statement says."

@@ -59,4 +59,23 @@ Json celsius_json(const std::optional<Celsius>& value);
 Json percent_json(const std::optional<Percent>& value);
 Json seconds_json(const std::optional<Seconds>& value);
 
+// What kinds of glue, finish and other have in common, as members and as the last lines of a sheet.
+template <typename Kind>
+Json kind_json(const Kind& kind) {
+  Json out = Json::object();
+  out.set("id", kind.id).set("name", kind.name).set("mechanism", to_string(kind.mechanism));
+  out.set_or_null("lowest_temp_c", celsius_json(kind.lowest_temp));
+  out.set_or_null("reference_temp_c", celsius_json(kind.reference_temp));
+  out.set_or_null("reference_rh_pct", percent_json(kind.reference_rh));
+  out.set("contains", Json::list(kind.contains)).set("animal_origin", kind.animal_origin);
+  return out.set("notes", kind.notes).set("basis", kind.basis).set("standing", kind.standing);
+}
+
+template <typename Kind>
+Sheet& kind_lines(Sheet& sheet, const Kind& kind) {
+  sheet.line("Contains", contents_text(kind.contains, kind.animal_origin));
+  sheet.line("Notes", kind.notes).line("Basis", kind.basis);
+  return sheet.line("Standing", standing_text(kind.standing));
+}
+
 }  // namespace trencher::commands

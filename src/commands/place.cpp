@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "book/queries.h"
+#include "commands/amend.h"
 #include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/unchanged.h"
@@ -67,12 +68,15 @@ int place(Call& call) {
   }
   Json body = stated.body();
   call.annotate(body);
-  const std::int64_t entry = writing.append("place", body, stamp);
+  Reach reach(call, book::batches_at(call.book(), stated.id));
+  const std::int64_t entry = reach.append(call, writing, "place", body, stamp);
   writing.commit();
-  return call.wrote(
-      entry, stated.id, {},
+  const int status = call.wrote(
+      entry, stated.id, reach.passed_by(),
       fmt::format("{} '{}' ({}): {}; entry {}.", before ? "Place, stated anew," : "Place",
                   stated.id, stated.name, conditions(stated, call.units()), entry));
+  if (!call.json()) reach.say(call, entry);
+  return status;
 }
 
 }  // namespace trencher::commands

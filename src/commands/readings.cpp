@@ -74,22 +74,27 @@ int readings(Call& call) {
         fmt::format("The book holds all of {} for the place '{}' already ({}); nothing was "
                     "written.",
                     file.name, place.id, span_text(call, samples)));
-  const Reach reach(call, std::string_view(place.id));
-  Json entries = Json::array();
+  Reach reach(call, book::batches_at(call.book(), place.id));
+  Json entries;
   std::int64_t first = 0, last = 0;
-  for (std::size_t from = 0; from < compared.fresh.size(); from += most_samples) {
-    const std::size_t to = std::min(from + most_samples, compared.fresh.size());
-    Readings part{place.id,
-                  {compared.fresh.begin() + static_cast<std::ptrdiff_t>(from),
-                   compared.fresh.begin() + static_cast<std::ptrdiff_t>(to)},
-                  file.name};
-    Json body = part.body();
-    call.annotate(body);
-    last = writing.append("readings", body, stamp);
-    if (first == 0) first = last;
-    entries.push(last);
-  }
-  const std::vector<engine::Finding> found = reach.passed_by(call);
+  reach.append(call, writing, [&](const Json& affected) {
+    entries = Json::array();
+    first = 0;
+    for (std::size_t from = 0; from < compared.fresh.size(); from += most_samples) {
+      const std::size_t to = std::min(from + most_samples, compared.fresh.size());
+      Readings part{place.id,
+                    {compared.fresh.begin() + static_cast<std::ptrdiff_t>(from),
+                     compared.fresh.begin() + static_cast<std::ptrdiff_t>(to)},
+                    file.name};
+      Json body = part.body();
+      call.annotate(body);
+      if (to == compared.fresh.size()) body.set("affected", affected);
+      last = writing.append("readings", body, stamp);
+      if (first == 0) first = last;
+      entries.push(last);
+    }
+  });
+  const std::vector<engine::Finding>& found = reach.passed_by();
   writing.commit();
   const auto count = static_cast<std::int64_t>(compared.fresh.size());
   std::string said = fmt::format(
@@ -104,7 +109,9 @@ int readings(Call& call) {
   Json more = Json::object();
   more.set("entries", std::move(entries)).set("samples", count).set("known", compared.known);
   more.set("replaced", compared.replaced);
-  return call.wrote(last, place.id, found, said, std::move(more));
+  const int status = call.wrote(last, place.id, found, said, std::move(more));
+  if (!call.json()) reach.say(call, last);
+  return status;
 }
 
 }  // namespace trencher::commands

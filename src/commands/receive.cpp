@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/cautions.h"
+#include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/label_options.h"
 #include "commands/shop.h"
@@ -45,6 +46,23 @@ std::vector<engine::Finding> date_findings(const Tin& tin, const book::Stamp& st
            "the label"}};
 }
 
+// The version that is typed, else the latest that is valid on that day.
+Product version_of(Call& call, const std::string& id, const std::string& typed, Day day) {
+  const std::vector<Product> versions = book::product_versions(call.book(), id);
+  if (versions.empty())
+    Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"));
+  std::optional<Product> out;
+  for (const Product& version : versions) {
+    const bool valid = !version.valid_from ||
+                       std::chrono::sys_days(*version.valid_from) <= std::chrono::sys_days(day);
+    if (typed.empty() ? valid || !out : std::to_string(version.version) == typed) out = version;
+  }
+  if (!out)
+    throw Error::request(
+        fmt::format("{} has no version '{}'; the last is {}.", id, typed, versions.back().version));
+  return *out;
+}
+
 int receive_wood(Call& call) {
   std::string species, supplier, lot, dried, moisture, origin, treated;
   bool reclaimed = false;
@@ -57,11 +75,18 @@ int receive_wood(Call& call) {
   call.option("--origin", "CC", origin, "country where it grew, two letters");
   call.flag("--reclaimed", reclaimed, "taken from old furniture, pallets, floors");
   call.option("--treated", "yes|no", treated, "treated with preservative; left out: not known");
+  WoodLot wood;
+  call.flag("--from-customer", wood.from_customer,
+            "a customer brought it; supplier, lot and species may be left out");
   call.parse();
+  if (wood.from_customer) {
+    if (species.empty()) species = unknown_species;
+    if (supplier.empty()) supplier = "the customer";
+    if (lot.empty()) lot = "not known";
+  }
   call.need(species, "--species", "Species");
   call.need(supplier, "--supplier", "Whom it came from");
   call.need(lot, "--lot", "The supplier's lot or invoice");
-  WoodLot wood;
   wood.species = species;
   wood.supplier = checked_text(supplier, "--supplier");
   wood.lot = checked_text(lot, "--lot");
@@ -94,31 +119,37 @@ int receive_wood(Call& call) {
 }
 
 int receive_tin(Call& call, const std::string& stock) {
-  std::string product_id, kind, name, supplier, lot, best_before, amount;
+  std::string product_id, version, kind, name, supplier, lot, best_before, amount;
   LabelOptions label;
   call.option("--product", "ID", product_id,
               "a product of the book, in place of --kind and --name");
   call.option("--kind", "ID", kind,
-              fmt::format("kind, see 'trencher {}'", stock == "glue" ? "glues" : "finishes"));
+              fmt::format("kind, see 'trencher {}'", stock == "glue"     ? "glues"
+                                                     : stock == "finish" ? "finishes"
+                                                                         : "others"));
   call.option("--name", "TEXT", name, "name on the label");
   call.option("--supplier", "TEXT", supplier, "whom it came from");
   call.option("--lot", "TEXT", lot, "lot number on the tin");
   call.option("--best-before", "DATE", best_before, "as 2027-05-31");
   call.option("--amount", "AMOUNT", amount, "what is in it, as 500ml, 1l, 8floz or 400g");
-  stock == "glue" ? label.declare_glue(call) : label.declare_finish(call);
+  call.option("--version", "N", version,
+              "of the product, where the tin carries another than the latest label");
+  label.declare(call, stock);
   call.parse();
+  const book::Stamp stamp = call.stamp();
   Tin tin;
   tin.stock = stock;
   TinKind of;
+  if (!version.empty() && product_id.empty())
+    throw Error::request("--version goes with --product: it names one of its labels.");
   if (product_id.empty()) {
     call.need(kind, "--kind", "Kind of " + stock);
     of = need_tin_kind(stock, kind);
     call.need(name, "--name", "Name on the label");
     tin.label = of.label;
   } else {
-    const auto product = book::find_product(call.book(), product_id);
-    if (!product)
-      Call::check_known(product_id, "Product", book::ids_of_class(call.book(), "product"));
+    const std::optional<Product> product =
+        version_of(call, product_id, version, local_day(stamp.happened));
     if (product->stock != stock)
       throw Error::request(
           fmt::format("{} is a product of {}, not of {}.", product_id, product->stock, stock));
@@ -130,7 +161,10 @@ int receive_tin(Call& call, const std::string& stock) {
     if (name.empty()) name = product->name;
     if (supplier.empty()) supplier = product->supplier;
     tin.product = product_id;
-    tin.label = product->label;
+    tin.product_version = product->version;
+    tin.label.mechanism = product->label.mechanism;
+    Label whole = product->label;
+    label.apply(whole);  // what the tin states must not contradict the product's waits
   }
   call.need(supplier, "--supplier", "Whom it came from");
   call.need(lot, "--lot", "Lot number on the tin");
@@ -143,9 +177,8 @@ int receive_tin(Call& call, const std::string& stock) {
   label.apply(tin.label);
   tin.contains = of.contains;
   tin.animal_origin = of.animal_origin;
-  const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
-  const std::string prefix = stock == "glue" ? "G" : "F";
+  const std::string prefix = id_prefix(stock);
   tin.id = fmt::format("{}{}", prefix, book::next_number(call.book(), prefix));
   Json body = tin.body();
   call.annotate(body);
@@ -164,7 +197,7 @@ int receive_tin(Call& call, const std::string& stock) {
 }  // namespace
 
 int receive(Call& call) {
-  const std::string what = call.choose("WHAT", {"wood", "glue", "finish"});
+  const std::string what = call.choose("WHAT", {"wood", "glue", "finish", "other"});
   return what == "wood" ? receive_wood(call) : receive_tin(call, what);
 }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "book/kinds.h"
@@ -21,14 +22,31 @@ constexpr Seconds late{86400};  // what is written more than a day after is mark
 
 std::string tins_left(const BatchView& view, const std::string& id, Units units) {
   const auto left = view.facts.left.find(id);
-  return left == view.facts.left.end() ? "" : show(left->second, units) + " left";
+  if (left == view.facts.left.end()) return "";
+  if (left->second.value >= 0) return show(left->second, units) + " left";
+  return fmt::format("{} more drawn than it held",
+                     show(Amount{left->second.measure, -left->second.value}, units));
+}
+
+// "garage", or which pieces are where.
+std::string places_now(Call& call, const BatchView& view) {
+  std::map<std::string, std::vector<int>> places;
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
+    if (piece.here())
+      places[place_at(view.facts.work, piece.number, call.now())].push_back(piece.number);
+  if (places.empty()) return "none is here";
+  if (places.size() == 1) return places.begin()->first;
+  std::vector<std::string> out;
+  for (const auto& [place, pieces] : places)
+    out.push_back(fmt::format("pieces {} in {}", show_piece_numbers(pieces), place));
+  return join_words(out);
 }
 
 void lay_materials(Call& call, const BatchView& view, paper::RecordContent& record) {
-  const auto statements = [&](const std::string& id, const std::string& product) {
+  const auto statements = [&](const auto& about) {
     std::vector<std::string> out;
     for (const Statement& statement : view.facts.statements)
-      if (statement.subject == id || (!product.empty() && statement.subject == product))
+      if (about(statement))
         out.push_back(fmt::format(
             "{}{}{}, entry {}", statement.about, statement.complete ? ", list complete" : "",
             statement.dated ? ", " + show(*statement.dated) : "", statement.entry));
@@ -47,13 +65,27 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
         {lot.id, "wood",
          lot.botanical_name.empty() ? lot.common_name
                                     : fmt::format("{} ({})", lot.common_name, lot.botanical_name),
-         lot.supplier, lot.lot, "", join(detail, ", "), statements(lot.id, "")});
+         lot.supplier, lot.lot, "", join(detail, ", "),
+         statements([&](const Statement& s) { return s.subject == lot.id; })});
   }
-  for (const auto& [id, tin] : view.facts.work.tins)
-    record.materials.push_back({id, tin.stock, fmt::format("{} ({})", tin.name, tin.kind),
-                                tin.supplier, tin.lot,
-                                tin.best_before ? show(*tin.best_before) : "",
-                                tins_left(view, id, call.units()), statements(id, tin.product)});
+  for (const auto& [id, tin] : view.facts.work.tins) {
+    std::vector<std::string> detail, parts;
+    for (const Drawn& part : tin.mixed_from)
+      parts.push_back(part.amount
+                          ? fmt::format("{} of {}", show(*part.amount, call.units()), part.tin)
+                          : part.tin);
+    if (!parts.empty()) detail.push_back("mixed here from " + join_words(parts));
+    if (!tin.product.empty())
+      detail.push_back(fmt::format("{} version {}", tin.product, tin.product_version));
+    if (const std::string left = tins_left(view, id, call.units()); !left.empty())
+      detail.push_back(left);
+    if (view.facts.withdrawn.contains(id)) detail.push_back("WITHDRAWN");
+    const auto until = use_by(tin);
+    record.materials.push_back(
+        {id, tin.mixed_from.empty() ? tin.stock : "mix", fmt::format("{} ({})", tin.name, tin.kind),
+         tin.supplier, tin.lot, until ? show(*until) : "", join(detail, "; "),
+         statements([&, &of = tin](const Statement& s) { return is_about(s, of); })});
+  }
 }
 
 void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& record) {
@@ -63,13 +95,27 @@ void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& reco
       row.state = "signed off";
       row.date = show(local_day(book::effective_entry(call.book(), *piece.signed_off)->happened));
     }
+    if (piece.scrapped) {
+      const auto entry = book::effective_entry(call.book(), *piece.scrapped);
+      row.state = "scrapped";
+      row.date = show(local_day(entry->happened));
+      row.note = Scrap::read(entry->body).why;
+    }
+    if (piece.turn) {
+      const auto entry = book::effective_entry(call.book(), *piece.turn);
+      const Turn turn = Turn::read(entry->entry.kind, entry->body);
+      const std::string day = show(local_day(entry->happened));
+      row.note = turn.kind == Turn::Kind::split
+                     ? fmt::format("own way since {}: {}", day, turn.schedule->name)
+                     : fmt::format("came back {}", day);
+    }
     if (piece.given) {
       const auto entry = book::effective_entry(call.book(), *piece.given);
       const Gift gift = Gift::read(entry->body);
       row.state = gift.as;
       row.date = show(local_day(entry->happened));
       row.market = gift.market;
-      if (gift.food_business) row.note = "food business";
+      if (gift.food_business) row.note += row.note.empty() ? "food business" : "; food business";
     }
     record.pieces.push_back(std::move(row));
   }
@@ -79,13 +125,17 @@ void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& reco
 // amends one of these.
 std::set<std::int64_t> entries_of(Call& call, const BatchView& view) {
   std::set<std::int64_t> out;
-  for (const book::Effective& e : book::history_of(call.book(), view.batch().code))
-    out.insert(e.entry.number);
+  std::vector<std::string> own_ids{view.batch().code};
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
+    own_ids.push_back(piece.code);
+  for (const std::string& id : own_ids)
+    for (const book::Effective& e : book::history_of(call.book(), id)) out.insert(e.entry.number);
   std::vector<std::string> lots = view.batch().wood;
   for (const auto& [id, tin] : view.facts.work.tins) lots.push_back(id);
   for (const std::string& lot : lots)
     for (const book::Effective& e : book::history_of(call.book(), lot))
-      if (e.entry.kind == "wood" || e.entry.kind == "tin" || e.entry.kind == "statement")
+      if (e.entry.kind == "wood" || e.entry.kind == "tin" || e.entry.kind == "statement" ||
+          e.entry.kind == "mix" || e.entry.kind == "open" || e.entry.kind == "withdraw")
         out.insert(e.entry.number);
   const std::set<std::int64_t> own = out;
   std::vector<std::int64_t> rest(own.begin(), own.end());
@@ -156,7 +206,10 @@ paper::RecordContent record_content(Call& call, const std::string& code) {
                     {"Size of one", show(batch.size, call.units())},
                     {"Begun", show(batch.at)},
                     {"Way of finishing", batch.schedule.name},
-                    {"Place now", place_at(batch, view.facts.work.steps, call.now())}};
+                    {"Place now", places_now(call, view)}};
+  if (!batch.person.empty())
+    record.summary.push_back({"Made to order", "for a customer whom the book's vault names"});
+  if (batch.promised) record.summary.push_back({"Promised for", show(*batch.promised)});
   lay_pieces(call, code, record);
   lay_materials(call, view, record);
   std::set<std::int64_t> apprentices;
@@ -166,12 +219,16 @@ paper::RecordContent record_content(Call& call, const std::string& code) {
     record.entries.push_back(
         tell_entry(call, *book::effective_entry(call.book(), number), apprentices));
   const std::vector<engine::Date> dates = dates_of(view, {}, call.now());
-  for (const engine::Date& date : dates) {
-    std::string at = date.at ? call.show_time(*date.at) : "not known";
-    if (date.at && date.name == engine::food_contact)
-      at = "not before " + show(call.zone().first_day_from(*date.at));
-    record.dates.push_back({date.name, at, date.guessed, join(date.why, "; ")});
-  }
+  const std::vector<Way> ways = ways_of(view, {}, call.now());
+  for (const Way& way : ways)
+    for (const engine::Date& date : dates_of(view, way.pieces, call.now())) {
+      std::string at = date.at ? call.show_time(*date.at) : "not known";
+      if (date.at && date.name == engine::food_contact)
+        at = "not before " + show(call.zone().first_day_from(*date.at));
+      record.dates.push_back(
+          {ways.size() > 1 ? fmt::format("{}, {}", date.name, name_pieces(way.pieces)) : date.name,
+           at, date.guessed, join(date.why, "; ")});
+    }
   lay_findings(call, view, record);
   record.chart = record_chart(call, view, dates);
   record.book_entries = call.book().entry_count();

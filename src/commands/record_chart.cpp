@@ -42,7 +42,7 @@ void lay_conditions(Call& call, const BatchView& view, const Axis& axis,
   chart.temperature_unit = call.units() == Units::us ? "°F" : "°C";
   chart.temperature.label = "temperature";
   chart.humidity.label = "humidity";
-  for (const engine::Stretch& part : view.conditions.between(axis.from(), axis.until())) {
+  for (const engine::Stretch& part : view.conditions.of(0).between(axis.from(), axis.until())) {
     const double a = axis.hours(part.from), b = axis.hours(part.to);
     if (part.temp_from_c && part.temp_to_c)
       add(chart.temperature, part.guessed, {a, in_units(*part.temp_from_c, call.units())},
@@ -65,7 +65,7 @@ void lay_cure(const BatchView& view, const std::vector<engine::Date>& dates, con
     for (int i = 1; i <= cure_points; ++i) {
       const Instant next = wait.start + Seconds((end - wait.start).count() * i / cure_points);
       const double now =
-          std::min(1.0, engine::cure_so_far(wait.law, wait.start, next, view.conditions) /
+          std::min(1.0, engine::cure_so_far(wait.law, wait.start, next, view.conditions.of(0)) /
                             static_cast<double>(wait.label.value));
       const bool guessed = std::any_of(wait.reached.parts.begin(), wait.reached.parts.end(),
                                        [&](const engine::CurePart& part) {
@@ -98,13 +98,16 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
   chart.from = call.show_time(axis.from());
   chart.until = call.show_time(axis.until());
   chart.length_hours = axis.hours(axis.until());
-  for (Instant day = axis.from();;) {
-    const Moment local = call.zone().moment(day);
-    const Day next(std::chrono::sys_days(local_day(local)) + std::chrono::days(1));
-    day = call.zone().parse(iso(next) + " 12:00", call.now(), "day").at - Seconds(12 * 3600);
-    if (day >= axis.until()) break;
-    const std::string shown = show(next);
-    chart.days.push_back({axis.hours(day), shown.substr(4, shown.size() - 9)});  // "5 Dec"
+  for (std::chrono::sys_days day(local_day(call.zone().moment(axis.from())));;) {
+    day += std::chrono::days(1);
+    // Noon exists on every day; twelve hours before it lies midnight, or an hour beside it when the
+    // clocks change, which the drawing does not show.
+    const Instant begins =
+        call.zone().parse(iso(Day(day)) + " 12:00", call.now(), "day").at - Seconds(12 * 3600);
+    if (begins >= axis.until()) break;
+    const std::string shown = show(Day(day));
+    if (begins >= axis.from())
+      chart.days.push_back({axis.hours(begins), shown.substr(4, shown.size() - 9)});  // "5 Dec"
   }
   int coats = 0;
   for (const Step& step : view.facts.work.steps) {

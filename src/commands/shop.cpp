@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "book/queries.h"
@@ -13,31 +14,123 @@
 namespace trencher::commands {
 namespace {
 
+std::string stock_words(const std::string& stock) {
+  return stock == "other" ? "something else received" : "a tin of " + stock;
+}
+
 std::vector<std::string> join_lists(std::vector<std::string> a, const std::vector<std::string>& b) {
   a.insert(a.end(), b.begin(), b.end());
   return a;
 }
 
-// Where the batch was from when on, with the readings of each place.
-engine::Conditions conditions_of(Call& call, const Batch& batch, const std::vector<Step>& steps) {
-  Instant first = batch.at.at;
-  for (const Step& step : steps) first = std::min(first, step.at.at);
-  std::vector<std::pair<Instant, std::string>> moves{{first, batch.place}};
-  for (const Step& step : steps)
-    if (step.kind == "move") moves.emplace_back(step.at.at, step.place);
+using Itinerary = std::vector<std::pair<Instant, std::string>>;  // from when on, at which place
+
+Itinerary itinerary_of(const engine::BatchWork& work, int piece) {
+  Instant first = work.batch.at.at;
+  for (const Step& step : work.steps) first = std::min(first, step.at.at);
+  Itinerary out{{first, work.batch.place}};
+  for (const Step& step : work.steps)
+    if (step.kind == "move" && names_piece(step.pieces, piece))
+      out.emplace_back(step.at.at, step.place);
+  for (const Turn& turn : work.turns)
+    if (!turn.place.empty() && names_piece(turn.pieces, piece))
+      out.emplace_back(turn.at.at, turn.place);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  return out;
+}
+
+// What is declared of a place from when on. What is declared first counts for the time before too.
+std::vector<std::pair<Instant, Place>> declared_over_time(const book::Book& book,
+                                                          const std::string& id) {
+  std::vector<std::pair<Instant, Place>> out;
+  for (const auto& [at, place] : book::place_statements(book, id)) {
+    out.emplace_back(at.at, place);
+    if (out.size() < 2) continue;
+    // What is left out stays as it was.
+    const Place& before = out[out.size() - 2].second;
+    if (!place.temp) out.back().second.temp = before.temp;
+    if (!place.rh) out.back().second.rh = before.rh;
+  }
+  for (std::size_t i = out.size(); i-- > 1;) {
+    Place& before = out[i - 1].second;
+    if (!before.temp) before.temp = out[i].second.temp;
+    if (!before.rh) before.rh = out[i].second.rh;
+  }
+  return out;
+}
+
+void add_stays(Call& call, const std::string& place, Instant from, Instant until,
+               std::vector<engine::Stay>& stays) {
+  const std::vector<Reading> readings =
+      book::readings_at(call.book(), place, from, std::max(from, until));
+  const auto stated = declared_over_time(call.book(), place);
+  if (stated.empty()) stays.push_back({from, {}, readings});
+  for (std::size_t i = 0; i < stated.size(); ++i) {
+    const bool over = i + 1 < stated.size() && stated[i + 1].first <= from;
+    if (over || (i > 0 && stated[i].first >= until)) continue;
+    stays.push_back({i == 0 ? from : std::max(from, stated[i].first), stated[i].second, readings});
+  }
+}
+
+engine::Conditions conditions_on(Call& call, const Itinerary& itinerary) {
   std::vector<engine::Stay> stays;
-  for (std::size_t i = 0; i < moves.size(); ++i) {
-    engine::Stay stay{moves[i].first, {}, {}};
-    const auto place = book::find_place(call.book(), moves[i].second);
-    if (place) stay.place = *place;
-    const Instant until = i + 1 < moves.size() ? moves[i + 1].first : call.now() + Seconds(86400);
-    stay.readings =
-        book::readings_at(call.book(), moves[i].second, stay.from, std::max(stay.from, until));
-    stays.push_back(std::move(stay));
+  for (std::size_t i = 0; i < itinerary.size(); ++i) {
+    const bool last = i + 1 == itinerary.size();
+    add_stays(call, itinerary[i].second, itinerary[i].first,
+              last ? call.now() + Seconds(86400) : itinerary[i + 1].first, stays);
   }
   // The conditions may outlive no more than the call, which holds the zone.
   return {std::move(stays), [&zone = call.zone()](Instant at) { return zone.moment(at); },
           call.units()};
+}
+
+// Where each piece was from when on, with the readings of each place. Those that were in the same
+// places share their conditions; the batch as a whole has those of most.
+engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work) {
+  const bool together =
+      std::none_of(work.steps.begin(), work.steps.end(),
+                   [](const Step& step) { return step.kind == "move" && !step.pieces.empty(); }) &&
+      work.turns.empty();
+  if (together) return conditions_on(call, itinerary_of(work, 0));
+  std::map<Itinerary, std::vector<int>> groups;
+  for (int piece = 1; piece <= work.batch.pieces; ++piece)
+    groups[itinerary_of(work, piece)].push_back(piece);
+  const auto most = std::max_element(
+      groups.begin(), groups.end(),
+      [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
+  engine::PieceConditions out(conditions_on(call, most->first));
+  for (const auto& [itinerary, pieces] : groups)
+    if (itinerary != most->first) out.set(pieces, conditions_on(call, itinerary));
+  return out;
+}
+
+// Loads a tin, and what it was mixed from, with what is known of their kinds.
+void load_tin(Call& call, const std::string& id, engine::SuitabilityFacts& facts,
+              std::set<std::string>& subjects) {
+  const auto tin = book::find_tin(call.book(), id);
+  if (!tin || facts.work.tins.contains(id)) return;
+  facts.work.tins[id] = *tin;
+  subjects.insert(id);
+  if (!tin->product.empty()) subjects.insert(tin->product);
+  if (const FinishKind* kind = reference::find_finish(tin->kind))
+    facts.finish_kinds[tin->kind] = *kind;
+  if (const GlueKind* kind = reference::find_glue(tin->kind)) facts.glue_kinds[tin->kind] = *kind;
+  if (const OtherKind* kind = reference::find_other(tin->kind))
+    facts.other_kinds[tin->kind] = *kind;
+  if (const auto left = amount_left(call, *tin)) facts.left[id] = *left;
+  for (const Drawn& part : tin->mixed_from) load_tin(call, part.tin, facts, subjects);
+}
+
+// A word that withdraws a tin withdraws every mix that holds it.
+void load_withdrawals(Call& call, engine::SuitabilityFacts& facts) {
+  for (const auto& [withdrawn, tin] : facts.work.tins) {
+    const auto words = book::withdrawals_of(call.book(), withdrawn);
+    if (words.empty()) continue;
+    for (const auto& [id, other] : facts.work.tins)
+      if (engine::holds(facts.work.tins, id, withdrawn))
+        facts.withdrawn.try_emplace(id, words.front());
+  }
 }
 
 }  // namespace
@@ -58,14 +151,24 @@ Batch need_batch(Call& call, const std::string& code) {
   throw Error::request(fmt::format("Batch '{}' is not known.", code));
 }
 
-Tin need_tin(Call& call, const std::string& id, const std::string& stock) {
+Tin need_tin(Call& call, const std::string& id, const std::vector<std::string>& stocks) {
   const auto tin = book::find_tin(call.book(), id);
-  if (tin && tin->stock == stock) return *tin;
+  const auto fits = [&](const std::string& stock) {
+    return std::find(stocks.begin(), stocks.end(), stock) != stocks.end();
+  };
+  if (tin && fits(tin->stock)) return *tin;
   if (tin)
-    throw Error::request(
-        fmt::format("{} is a tin of {}; a tin of {} is needed here.", id, tin->stock, stock));
-  Call::check_known(id, stock == "glue" ? "Glue" : "Finish",
-                    book::ids_of_class(call.book(), stock));
+    throw Error::request(fmt::format("{} is {}; {} is needed here.", id, stock_words(tin->stock),
+                                     stock_words(join_words(stocks, "or"))));
+  std::vector<std::string> known;
+  for (const std::string& stock : stocks)
+    known = join_lists(std::move(known), book::ids_of_class(call.book(), stock));
+  Call::check_known(id,
+                    stocks.size() > 1       ? "Tin"
+                    : stocks[0] == "glue"   ? "Glue"
+                    : stocks[0] == "finish" ? "Finish"
+                                            : "Other",
+                    known);
   throw Error::request(fmt::format("Tin '{}' is not known.", id));
 }
 
@@ -109,11 +212,84 @@ Pieces need_pieces(Call& call, const std::string& code) {
   return out;
 }
 
-std::string place_at(const Batch& batch, const std::vector<Step>& steps, Instant at) {
-  std::string place = batch.place;
-  for (const Step& step : steps)
-    if (step.kind == "move" && step.at.at <= at) place = step.place;
+std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
+                                               const std::string& typed, Instant at,
+                                               const std::string& done) {
+  const auto all = book::pieces_of(call.book(), named.batch);
+  if (!typed.empty() && !named.whole_batch)
+    throw Error::request("--pieces goes with the code of a batch, not with that of a piece.");
+  const std::vector<int> numbers =
+      typed.empty() ? named.numbers : parse_piece_numbers(typed, static_cast<int>(all.size()));
+  std::vector<book::PieceState> out;
+  for (const int number : numbers) {
+    const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];
+    if (!piece.here() && named.whole_batch && typed.empty()) continue;
+    if (piece.given)
+      throw Error::request(fmt::format("Piece {} has left already (entry {}); it cannot be {}.",
+                                       piece.code, *piece.given, done));
+    if (piece.scrapped)
+      throw Error::request(fmt::format("Piece {} is scrapped (entry {}); it cannot be {}.",
+                                       piece.code, *piece.scrapped, done));
+    if (piece.turn)
+      if (const auto turn = book::effective_entry(call.book(), *piece.turn); turn->happened.at > at)
+        throw Error::request(fmt::format("Entry {} ({}) of piece {} is of {}, after this.",
+                                         *piece.turn, turn->entry.kind, piece.code,
+                                         show(turn->happened)));
+    out.push_back(piece);
+  }
+  if (out.empty())
+    throw Error::request(
+        fmt::format("All pieces of {} have left already or are scrapped.", named.batch));
+  return out;
+}
+
+engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces) {
+  engine::SuitabilityFacts out = view.facts;
+  const auto others_only = [&](const auto& of) {
+    return std::none_of(pieces.begin(), pieces.end(),
+                        [&](int piece) { return names_piece(of.pieces, piece); });
+  };
+  std::erase_if(out.work.steps, others_only);
+  std::erase_if(out.work.turns, others_only);
+  out.work.pieces = pieces;
+  return out;
+}
+
+void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+  for (const Step& step : view.facts.work.steps)
+    for (const int piece : pieces) {
+      if (!names_piece(step.pieces, piece)) continue;
+      for (const Drawn& part : step.drawn)
+        if (const auto found = view.facts.withdrawn.find(part.tin);
+            found != view.facts.withdrawn.end())
+          throw Error::request(fmt::format(
+              "Piece {} of {} holds {}, which is withdrawn (entry {}): {}. No reason overrides "
+              "that.",
+              piece, view.batch().code, part.tin, found->second.entry, found->second.why));
+    }
+}
+
+std::string place_at(const engine::BatchWork& work, int piece, Instant at) {
+  std::string place = work.batch.place;
+  for (const auto& [from, where] : itinerary_of(work, piece))
+    if (from <= at) place = where;
   return place;
+}
+
+std::optional<Amount> amount_left(Call& call, const Tin& tin) {
+  if (!tin.amount) return {};
+  const book::DrawnSum drawn = book::drawn_from(call.book(), tin.id);
+  Amount left = *tin.amount;
+  left.value -= left.measure == Amount::Measure::volume ? drawn.ul : drawn.mg;
+  return left;
+}
+
+engine::Tins load_mix(Call& call, const std::string& id) {
+  engine::SuitabilityFacts facts;
+  std::set<std::string> subjects;
+  load_tin(call, id, facts, subjects);
+  engine::resolve_mixes(facts.work.tins);
+  return std::move(facts.work.tins);
 }
 
 BatchView view_batch(Call& call, const std::string& code,
@@ -122,27 +298,16 @@ BatchView view_batch(Call& call, const std::string& code,
   engine::SuitabilityFacts facts;
   facts.work.batch = need_batch(call, code);
   facts.work.steps = book::steps_of(book, code);
+  facts.work.turns = book::turns_of(book, code);
   const Batch& batch = facts.work.batch;
   std::vector<std::string> ids = join_lists(join_lists(batch.glue, batch.finish), more_tins);
+  for (const Turn& turn : facts.work.turns) ids = join_lists(std::move(ids), turn.finish);
   for (const Step& step : facts.work.steps)
     for (const Drawn& part : step.drawn) ids.push_back(part.tin);
   std::set<std::string> subjects(batch.wood.begin(), batch.wood.end());
-  for (const std::string& id : ids) {
-    const auto tin = book::find_tin(book, id);
-    if (!tin || facts.work.tins.contains(id)) continue;
-    subjects.insert(id);
-    if (!tin->product.empty()) subjects.insert(tin->product);
-    if (const FinishKind* kind = reference::find_finish(tin->kind))
-      facts.finish_kinds[tin->kind] = *kind;
-    if (const GlueKind* kind = reference::find_glue(tin->kind)) facts.glue_kinds[tin->kind] = *kind;
-    if (tin->amount) {
-      const book::DrawnSum drawn = book::drawn_from(book, id);
-      Amount left = *tin->amount;
-      left.value -= left.measure == Amount::Measure::volume ? drawn.ul : drawn.mg;
-      facts.left[id] = left;
-    }
-    facts.work.tins[id] = *tin;
-  }
+  for (const std::string& id : ids) load_tin(call, id, facts, subjects);
+  engine::resolve_mixes(facts.work.tins);
+  load_withdrawals(call, facts);
   for (const std::string& id : batch.wood)
     if (const auto lot = book::find_wood(book, id)) {
       facts.wood.push_back(*lot);
@@ -152,14 +317,64 @@ BatchView view_batch(Call& call, const std::string& code,
   facts.statements = book::statements_on(book, {subjects.begin(), subjects.end()});
   facts.open_rags = book::open_rags(book, code);
   facts.units = call.units();
-  engine::Conditions conditions = conditions_of(call, batch, facts.work.steps);
-  return {std::move(facts), std::move(conditions)};
+  std::vector<Scrap> scraps = book::scraps_of(book, code);
+  if (!scraps.empty())  // findings are about what is left
+    for (const book::PieceState& piece : book::pieces_of(book, code))
+      if (!piece.scrapped) facts.work.pieces.push_back(piece.number);
+  engine::PieceConditions conditions = conditions_of(call, facts.work);
+  return {std::move(facts), std::move(conditions), book::gifts_of(book, code), std::move(scraps)};
+}
+
+Standing standing_at(const BatchView& view, int piece, Instant at) {
+  struct Event {
+    Instant at;
+    std::int64_t entry;
+    std::function<void(Standing&)> does;
+  };
+  std::vector<Event> events;
+  const auto add = [&](const auto& of, auto does) {
+    if (of.at.at <= at && names_piece(of.pieces, piece))
+      events.push_back({of.at.at, of.entry, does});
+  };
+  for (const Gift& gift : view.gifts)
+    add(gift, [entry = gift.entry](Standing& s) { s.given = entry; });
+  for (const Scrap& scrap : view.scraps)
+    add(scrap, [entry = scrap.entry](Standing& s) { s.scrapped = entry; });
+  for (const Turn& turn : view.facts.work.turns)
+    add(turn, [&turn](Standing& s) {
+      if (turn.kind == Turn::Kind::take_back) s.given.reset();
+      if (turn.schedule || !turn.unused) s.way = turn.entry;
+    });
+  std::sort(events.begin(), events.end(), [](const Event& a, const Event& b) {
+    return std::pair(a.at, a.entry) < std::pair(b.at, b.entry);
+  });
+  Standing out;
+  for (const Event& event : events) event.does(out);
+  return out;
+}
+
+std::vector<Way> ways_of(const BatchView& view, const std::vector<int>& pieces, Instant now) {
+  std::map<std::int64_t, Way> ways;
+  for (int piece = 1; piece <= view.batch().pieces; ++piece) {
+    if (!names_piece(pieces, piece)) continue;
+    const Standing standing = standing_at(view, piece, now);
+    if (standing.scrapped) continue;
+    Way& way = ways[standing.way];
+    way.turn = standing.way;
+    way.pieces.push_back(piece);
+  }
+  std::vector<Way> out;
+  for (auto& [turn, way] : ways) out.push_back(std::move(way));
+  return out;
 }
 
 std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces,
                                    Instant now) {
   engine::BatchWork work = view.facts.work;
   work.pieces = pieces;
+  if (pieces.empty())
+    if (const std::vector<Way> ways = ways_of(view, {}, now); !ways.empty())
+      work.pieces = ways.front().pieces;
   return engine::dates(work, 0, view.conditions, now);
 }
 

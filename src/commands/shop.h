@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "book/queries.h"
 #include "commands/call.h"
 #include "domain/code.h"
 #include "engine/schedule.h"
@@ -21,8 +22,12 @@ std::string allergen_name(const std::string& id);
 
 // The batch of that code. Error::request with near matches where there is none.
 Batch need_batch(Call& call, const std::string& code);
-// The tin of that id, of glue or finish as `stock` says. Error::request likewise.
-Tin need_tin(Call& call, const std::string& id, const std::string& stock);
+// The tin of that id, which is of one of `stocks`: glue, finish, other. Error::request likewise.
+Tin need_tin(Call& call, const std::string& id, const std::vector<std::string>& stocks);
+// What is left in it by the record; absent where nobody said what it held.
+std::optional<Amount> amount_left(Call& call, const Tin& tin);
+// A tin with all that it was mixed from, resolved.
+engine::Tins load_mix(Call& call, const std::string& id);
 
 // A place by its name or id; the only one where nothing is typed; else asked for. Error::request
 // with near matches.
@@ -37,21 +42,50 @@ struct Pieces {
 };
 Pieces need_pieces(Call& call, const std::string& code);
 
-// Where the batch is at a moment.
-std::string place_at(const Batch& batch, const std::vector<Step>& steps, Instant at);
+// Those of `named` (or of the list typed with it) that are here at a moment; of a whole batch those
+// that are. Error::request where one that is named is not, or none is left: "it cannot be <done>".
+std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
+                                               const std::string& typed, Instant at,
+                                               const std::string& done);
+
+// Where a piece is at a moment.
+std::string place_at(const engine::BatchWork& work, int piece, Instant at);
 
 // Everything the engine asks about a batch, as the book stands.
 struct BatchView {
-  engine::SuitabilityFacts facts;  // its `work` is the batch with its steps and tins
-  engine::Conditions conditions;
+  engine::SuitabilityFacts facts;  // its `work` is the batch with its steps, turns and tins
+  engine::PieceConditions conditions;
+  std::vector<Gift> gifts;
+  std::vector<Scrap> scraps;
   const Batch& batch() const { return facts.work.batch; }
 };
+
+// How a piece stands at a moment: entries, or nothing.
+struct Standing {
+  std::optional<std::int64_t> given, scrapped;
+  std::int64_t way = 0;  // the split or take-back whose way it goes; 0: its batch's
+  bool here() const { return !given && !scrapped; }
+};
+Standing standing_at(const BatchView& view, int piece, Instant at);
+// The pieces of the batch, or those of `pieces`, that are not scrapped, by the way that they go
+// now: the batch's own first.
+struct Way {
+  std::int64_t turn = 0;
+  std::vector<int> pieces;
+};
+std::vector<Way> ways_of(const BatchView& view, const std::vector<int>& pieces, Instant now);
 // `more_tins`: tins that a step about to be logged names.
 BatchView view_batch(Call& call, const std::string& code,
                      const std::vector<std::string>& more_tins = {});
 
-// The dates of some pieces: of each date the latest of them; of the whole batch where none is
-// named.
+// The facts as they are for some pieces alone: their steps and their turns.
+engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces);
+
+// Error::request where a withdrawn tin is on one of the pieces; no reason overrides that.
+void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces);
+
+// The dates of some pieces: of each date the latest of them; where none is named, of those that go
+// the batch's own way.
 std::vector<engine::Date> dates_of(const BatchView& view, const std::vector<int>& pieces,
                                    Instant now);
 

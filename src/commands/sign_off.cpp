@@ -16,11 +16,17 @@ void demand_right_to_sign(Call& call, std::int64_t worker) {
   throw Error::request("This worker is not marked to sign off; --by names one who is.");
 }
 
+bool share_a_piece(const std::vector<int>& a, const std::vector<int>& b) {
+  return std::any_of(b.begin(), b.end(), [&](int piece) { return names_piece(a, piece); });
+}
+
 // What stands against letting the pieces go, besides what findings says.
 std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
+                                              const std::vector<int>& pieces,
                                               const std::vector<engine::Date>& dates,
                                               Instant when) {
-  std::vector<engine::Finding> out = engine::suitability(view.facts, view.conditions, when);
+  std::vector<engine::Finding> out =
+      engine::suitability(facts_about(view, pieces), view.conditions, when);
   const engine::Date* food = find_date(dates, engine::food_contact);
   const std::string about = view.batch().code;
   if (!food || !food->at)
@@ -51,28 +57,28 @@ int sign_off(Call& call) {
     const Pieces named = need_pieces(call, code);
     const BatchView view = view_batch(call, named.batch);
     sign_off.batch = named.batch;
-    sign_off.pieces = list.empty() ? named.numbers : parse_piece_numbers(list, view.batch().pieces);
-    std::erase_if(sign_off.pieces, [&](int number) {
-      const auto pieces = book::pieces_of(call.book(), named.batch);
-      const auto& piece = pieces[static_cast<std::size_t>(number - 1)];
-      return piece.given || piece.signed_off;
-    });
+    sign_off.pieces.clear();
+    for (const book::PieceState& piece :
+         need_pieces_here(call, named, list, stamp.happened.at, "signed off"))
+      if (!piece.signed_off) sign_off.pieces.push_back(piece.number);
     if (sign_off.pieces.empty())
       throw Error::request(
           fmt::format("Nothing of {} is here that is not signed off already.", code));
     for (const Step& step : view.facts.work.steps)
-      if (step.at.at > stamp.happened.at)
+      if (step.at.at > stamp.happened.at && share_a_piece(step.pieces, sign_off.pieces))
         throw Error::request(fmt::format("Entry {} ({}) is of {}, after this sign-off.", step.entry,
                                          step.kind, show(step.at)));
+    demand_not_withdrawn(view, sign_off.pieces);
     for (const int piece : sign_off.pieces) {
       const engine::Progress so_far = engine::progress(view.facts.work, piece);
       if (so_far.coats_done == 0 && so_far.coats_planned > 0)
         throw Error::request(fmt::format(
-            "Piece {} of {} has no coat logged; a board is finished before it is signed off.",
-            piece, named.batch));
+            "Piece {} of {} has no coat logged{}; a board is finished before it is signed off.",
+            piece, named.batch,
+            standing_at(view, piece, stamp.happened.at).way ? " since it went its own way" : ""));
     }
     const std::vector<engine::Date> dates = dates_of(view, sign_off.pieces, call.now());
-    found = leaving_findings(call, view, dates, stamp.happened.at);
+    found = leaving_findings(call, view, sign_off.pieces, dates, stamp.happened.at);
     const engine::Date* food = find_date(dates, engine::food_contact);
     sign_off.food_contact = food ? food->at : std::nullopt;
     sign_off.guessed = !food || food->guessed;
@@ -94,8 +100,8 @@ int sign_off(Call& call) {
   writing.commit();
   std::erase_if(found, [](const engine::Finding& f) { return f.result == engine::Result::fine; });
   return call.wrote(entry, sign_off.batch, found,
-                    fmt::format("Signed off: pieces {} of {}; entry {}. What stood open:",
-                                show_piece_numbers(sign_off.pieces), sign_off.batch, entry));
+                    fmt::format("Signed off: {} of {}; entry {}. What stood open:",
+                                name_pieces(sign_off.pieces), sign_off.batch, entry));
 }
 
 }  // namespace trencher::commands

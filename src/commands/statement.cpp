@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "book/queries.h"
+#include "commands/amend.h"
 #include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/input_file.h"
@@ -60,13 +61,30 @@ void refuse_saying_too_little(const Statement& said) {
 }
 
 void need_subject(const book::Book& book, const std::string& id) {
-  const std::vector<std::string> classes{"product", "finish", "glue", "wood"};
-  if (holds(classes, book::class_of(book, id))) return;
+  const std::vector<std::string> classes{"product", "finish", "glue", "other", "wood"};
+  if (holds(classes, book::class_of(book, id))) {
+    if (const auto tin = book::find_tin(book, id); tin && !tin->mixed_from.empty())
+      throw Error::request(
+          fmt::format("{} was mixed here; papers belong to the tins that it was mixed from.", id));
+    return;
+  }
   std::vector<std::string> known;
   for (const std::string& class_name : classes)
     for (std::string& of_class : book::ids_of_class(book, class_name))
       known.push_back(std::move(of_class));
   Call::check_known(id, "Tin, wood lot or product", known);
+}
+
+// Of a product: the version that is typed, else the latest. 0 for what has no versions.
+int version_spoken_of(const book::Book& book, const std::string& id, const std::string& typed) {
+  const auto versions = book::product_versions(book, id);
+  if (versions.empty() && !typed.empty())
+    throw Error::request(fmt::format("--version '{}' goes with a product; {} is none.", typed, id));
+  if (versions.empty() || typed.empty()) return versions.empty() ? 0 : versions.back().version;
+  for (const Product& version : versions)
+    if (std::to_string(version.version) == typed) return version.version;
+  throw Error::request(
+      fmt::format("{} has no version '{}'; the last is {}.", id, typed, versions.back().version));
 }
 
 std::string names(const std::vector<std::string>& ids) {
@@ -92,9 +110,9 @@ void say_statement(Call& call, const Statement& said) {
 }  // namespace
 
 int statement(Call& call) {
-  std::string dated, file;
+  std::string dated, file, version;
   Statement said;
-  call.word("ID", said.subject, "tin, wood lot or product that the paper is about, as F1");
+  call.word("ID", said.subject, "tin, thing, wood lot or product that the paper is about, as F1");
   call.option("--about", "TOPIC", said.about, join(topics, ", "));
   call.option("--market", "M", said.market,
               "where the paper is for one market only: " + join(markets(), ", "));
@@ -105,6 +123,8 @@ int statement(Call& call) {
   call.option("--file", "PATH", file,
               fmt::format("the paper itself, kept in the book; at most {} MB", most_megabytes));
   call.option("--dated", "DATE", dated, "on the paper, as 2026-01-31");
+  call.option("--version", "N", version,
+              "of the product, where the paper is about another label than the latest");
   call.parse();
   call.need(said.subject, "ID", "Tin, wood lot or product, as F1");
   need_subject(call.book(), said.subject);
@@ -130,16 +150,23 @@ int statement(Call& call) {
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   need_subject(call.book(), said.subject);
+  said.version = version_spoken_of(call.book(), said.subject, version);
   if (!file.empty()) said.file_sha256 = writing.keep_file(paper.bytes);
   Json body = said.body();
   call.annotate(body);
-  const std::int64_t entry = writing.append("statement", body, stamp);
+  Reach reach(call, book::batches_touched(call.book(), {said.subject}));
+  const std::int64_t entry = reach.append(call, writing, "statement", body, stamp);
+  const Json affected = reach.affected(call);
   writing.commit();
   const int status =
       call.wrote(entry, said.subject, {},
                  fmt::format("Statement on {} about {}{}; entry {}.", said.subject, said.about,
-                             said.dated ? ", dated " + show(*said.dated) : "", entry));
-  if (!call.json()) say_statement(call, said);
+                             said.dated ? ", dated " + show(*said.dated) : "", entry),
+                 Json::object().set("affected", affected));
+  if (!call.json()) {
+    say_statement(call, said);
+    reach.say(call, entry);
+  }
   return status;
 }
 

@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <numeric>
 
 #include "book/queries.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "engine/amounts.h"
 
 namespace trencher::commands {
 namespace {
@@ -16,6 +19,11 @@ bool share_pieces(const Step& a, const Step& b) {
   if (a.pieces.empty() || b.pieces.empty()) return true;
   return std::any_of(a.pieces.begin(), a.pieces.end(),
                      [&](int piece) { return names_piece(b.pieces, piece); });
+}
+
+// "piece 3 is", "pieces 1-2 are"
+std::string pieces_are(const std::vector<int>& pieces) {
+  return name_pieces(pieces) + (pieces.size() == 1 ? " is" : " are");
 }
 
 const Step* first_before(const BatchView& view, const Step& step, std::string_view kind) {
@@ -29,14 +37,16 @@ const Step* first_before(const BatchView& view, const Step& step, std::string_vi
 void check_pieces_are_here(Call& call, const BatchView& view, const Step& step) {
   for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
     if (!names_piece(step.pieces, piece.number)) continue;
-    if (piece.given) {
-      const auto gift = book::effective_entry(call.book(), *piece.given);
-      if (gift->happened.at <= step.at.at)
-        throw Error::request(
-            fmt::format("Piece {} left on {} (entry {}); no {} can follow. Name the pieces meant "
-                        "with --pieces.",
-                        piece.code, show(gift->happened), *piece.given, step.kind));
-    }
+    const Standing standing = standing_at(view, piece.number, step.at.at);
+    const auto refuse = [&](std::int64_t entry, const char* what) {
+      throw Error::request(
+          fmt::format("Piece {} {} on {} (entry {}); no {} can follow. Name the pieces meant with "
+                      "--pieces.",
+                      piece.code, what, show(book::effective_entry(call.book(), entry)->happened),
+                      entry, step.kind));
+    };
+    if (standing.given) refuse(*standing.given, "left");
+    if (standing.scrapped) refuse(*standing.scrapped, "was scrapped");
     if (piece.signed_off && step.kind != "move") {
       const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
       if (sign_off->happened.at <= step.at.at)
@@ -49,14 +59,35 @@ void check_pieces_are_here(Call& call, const BatchView& view, const Step& step) 
   }
 }
 
+// Readings belong to a place, and so does what was logged of the air.
+void check_one_place(const BatchView& view, const Step& step) {
+  std::map<std::string, std::vector<int>> places;
+  for (const int piece : numbers_of(step, view.batch()))
+    places[place_at(view.facts.work, piece, step.at.at)].push_back(piece);
+  if (step.kind == "move") {
+    const auto there = places.find(step.place);
+    if (there == places.end()) return;
+    throw Error::request(places.size() == 1 && step.pieces.empty()
+                             ? fmt::format("Batch {} is in {} already.", step.batch, step.place)
+                             : fmt::format("Of batch {}, {} in {} already.", step.batch,
+                                           pieces_are(there->second), step.place));
+  }
+  if (places.size() < 2) return;
+  std::vector<std::string> parts;
+  for (const auto& [place, pieces] : places)
+    parts.push_back(fmt::format("{} in {}", pieces_are(pieces), place));
+  throw Error::request(fmt::format("Of batch {}, {}: log the {} for each place by itself.",
+                                   step.batch, join_words(parts), step.kind));
+}
+
 }  // namespace
 
 std::vector<Drawn> parse_drawn(Call& call, const std::vector<std::string>& typed,
-                               const std::string& stock) {
+                               const std::vector<std::string>& stocks) {
   std::vector<Drawn> out;
   for (const std::string& item : typed) {
     const auto equals = item.find('=');
-    Drawn part{need_tin(call, item.substr(0, equals), stock).id, {}, false};
+    Drawn part{need_tin(call, item.substr(0, equals), stocks).id, {}, false};
     if (equals != std::string::npos)
       part.amount = parse_amount(item.substr(equals + 1), "--from amount");
     for (const Drawn& other : out)
@@ -75,22 +106,58 @@ std::vector<int> parse_grits(const std::string& typed) {
   return out;
 }
 
-bool takes_tins(const std::string& kind) { return kind == "glue-up" || kind == "coat"; }
+bool takes_tins(const std::string& kind) {
+  return kind == "glue-up" || kind == "coat" || kind == "fit";
+}
 
-std::string stock_of_step(const std::string& kind) { return kind == "glue-up" ? "glue" : "finish"; }
+std::vector<std::string> stocks_of_step(const std::string& kind) {
+  if (kind == "fit") return {"other", "glue"};
+  return {kind == "glue-up" ? "glue" : "finish"};
+}
+
+std::vector<int> numbers_of(const Step& step, const Batch& batch) {
+  if (!step.pieces.empty()) return step.pieces;
+  std::vector<int> out(static_cast<std::size_t>(batch.pieces));
+  std::iota(out.begin(), out.end(), 1);
+  return out;
+}
+
+std::vector<int> pieces_of_step(const BatchView& view, const Pieces& named,
+                                const std::string& typed, Instant at) {
+  std::vector<int> out;
+  if (!named.whole_batch && !typed.empty())
+    throw Error::request("--pieces goes with the code of a batch, not with that of a piece.");
+  if (!typed.empty()) {
+    out = parse_piece_numbers(typed, view.batch().pieces);
+  } else if (!named.whole_batch) {
+    out = named.numbers;
+  } else {
+    for (const int piece : named.numbers) {
+      const Standing standing = standing_at(view, piece, at);
+      if (standing.here() && standing.way == 0) out.push_back(piece);
+    }
+    if (out.empty())
+      throw Error::request(
+          fmt::format("No piece of batch {} is here that goes the batch's own way; name the pieces "
+                      "meant by their codes.",
+                      named.batch));
+  }
+  if (static_cast<int>(out.size()) == view.batch().pieces) out.clear();
+  return out;
+}
 
 void estimate_amounts(Step& step, const BatchView& view) {
-  if (step.kind != "coat" || step.drawn.size() != 1 || step.drawn.front().amount) return;
-  const Tin& tin = view.facts.work.tins.at(step.drawn.front().tin);
+  if (step.drawn.size() != 1 || step.drawn.front().amount) return;
+  Drawn& drawn = step.drawn.front();
+  const Tin& tin = view.facts.work.tins.at(drawn.tin);
+  const auto boards = static_cast<std::int64_t>(numbers_of(step, view.batch()).size());
   const bool by_volume = !tin.amount || tin.amount->measure == Amount::Measure::volume;
-  if (!tin.label.coverage || !by_volume) return;
-  const std::int64_t boards =
-      step.pieces.empty() ? view.batch().pieces : static_cast<std::int64_t>(step.pieces.size());
-  const std::int64_t area = surface_cm2(view.batch().size) * boards;
-  const std::int64_t per_litre = tin.label.coverage->value;
-  step.drawn.front().amount =
-      Amount{Amount::Measure::volume, (area * 1'000'000 + per_litre - 1) / per_litre};
-  step.drawn.front().estimated = true;
+  if (step.kind == "coat" && tin.label.coverage && by_volume)
+    drawn.amount =
+        engine::coat_amount(view.batch().size, boards, Coverage{tin.label.coverage->value});
+  else if (step.kind == "glue-up" && step.strips && (!tin.amount || !by_volume))
+    drawn.amount = engine::glue_amount(view.batch().size, boards, *step.strips);
+  drawn.estimated = drawn.amount.has_value();
 }
 
 void check_order(Call& call, const BatchView& view, const Step& step) {
@@ -115,8 +182,7 @@ void check_order(Call& call, const BatchView& view, const Step& step) {
       throw Error::request(fmt::format(
           "Batch {} has a coat of {} (entry {}); a glue-up comes before the first coat.",
           batch.code, show(coat->at), coat->entry));
-  if (step.kind == "move" && place_at(batch, view.facts.work.steps, step.at.at) == step.place)
-    throw Error::request(fmt::format("Batch {} is in {} already.", batch.code, step.place));
+  check_one_place(view, step);
 }
 
 }  // namespace trencher::commands

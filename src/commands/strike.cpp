@@ -18,10 +18,10 @@ int strike(Call& call) {
     throw Error::request(
         fmt::format("Entry {} is struck already, by entry {}.", number, *target.struck_by));
   demand_nothing_vanishes(call, number, nullptr);
-  const Reach reach(call, number);
+  Reach reach(call, book::batches_reached(call.book(), number));
   Json body = Json::object().set("entry", number).set("why", why);
   call.annotate(body);
-  const std::int64_t entry = writing.append("strike", body, stamp);
+  const std::int64_t entry = reach.append(call, writing, "strike", body, stamp);
   const Json affected = reach.affected(call);
   writing.commit();
   const int status =
@@ -29,7 +29,7 @@ int strike(Call& call) {
                  fmt::format("Entry {} ({}) is struck by entry {}; it stays legible.", number,
                              target.entry.kind, entry),
                  Json::object().set("affected", affected));
-  if (!call.json()) reach.say(call, affected);
+  if (!call.json()) reach.say(call, entry);
   return status;
 }
 

@@ -12,6 +12,11 @@ TinKind need_tin_kind(const std::string& stock, const std::string& kind) {
     const GlueKind& of = *reference::find_glue(kind);
     return {of.name, usual_label(of), of.contains, of.animal_origin, glue_cautions(of)};
   }
+  if (stock == "other") {
+    Call::check_known(kind, "Kind of other", ids_of(reference::others()));
+    const OtherKind& of = *reference::find_other(kind);
+    return {of.name, usual_label(of), of.contains, of.animal_origin, other_cautions(of)};
+  }
   Call::check_known(kind, "Kind of finish", ids_of(reference::finishes()));
   const FinishKind& of = *reference::find_finish(kind);
   return {of.name, usual_label(of), of.contains, of.animal_origin, finish_cautions(of)};

@@ -16,7 +16,7 @@ struct TinKind {
   std::vector<std::string> cautions;
 };
 
-// `stock` is glue or finish. Error::request with near matches for an unknown kind.
+// `stock` is glue, finish or other. Error::request with near matches for an unknown kind.
 TinKind need_tin_kind(const std::string& stock, const std::string& kind);
 
 }  // namespace trencher::commands

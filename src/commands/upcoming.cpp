@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "book/queries.h"
 
@@ -12,6 +13,131 @@ namespace {
 bool is_attended(const Step& step) {
   return step.kind != "move" && step.kind != "fit" && step.kind != "glue-up";
 }
+
+// What comes next with the pieces that go one way.
+class Next {
+ public:
+  Next(Call& call, const BatchView& view, const std::vector<int>& pieces, bool all_signed)
+      : call_(call),
+        view_(view),
+        pieces_(pieces),
+        all_signed_(all_signed),
+        dates_(dates_of(view, pieces, call.now())) {
+    engine::BatchWork work = view.facts.work;
+    work.pieces = pieces;
+    so_far_ = engine::progress(work, 0);
+    last_step_ = work.batch.at.at;
+    for (const Turn& turn : work.turns)
+      if (names_one(turn.pieces)) last_step_ = std::max(last_step_, turn.at.at);
+    for (const Step& step : work.steps) {
+      if (!names_one(step.pieces)) continue;
+      last_step_ = std::max(last_step_, step.at.at);
+      if (step.kind == "glue-up") {
+        glued_ = true;
+        worked_since_glue_ = false;
+      } else if (is_attended(step)) {
+        worked_since_glue_ = true;
+      }
+    }
+  }
+
+  std::vector<Upcoming> all() {
+    if (glued_ && !worked_since_glue_) {
+      add_date(engine::clamps_off, "clamps may come off");
+      add_date(engine::flatten, "glue is at full strength: flatten, plane, sand");
+    }
+    const std::string& step = so_far_.next_step;
+    if (step == "coat" || step == "scuff")
+      add_coat();
+    else if (step == "sign-off" || step.empty() || step == "inspect")
+      add_end();
+    else
+      add(step, after_glue(), step, guessed(engine::flatten));
+    return std::move(out_);
+  }
+
+ private:
+  bool names_one(const std::vector<int>& named) const {
+    return std::any_of(pieces_.begin(), pieces_.end(),
+                       [&](int piece) { return names_piece(named, piece); });
+  }
+  void add(const std::string& step, std::optional<Instant> at, const std::string& detail,
+           bool is_guessed) {
+    out_.push_back({view_.batch().code, step, at, {}, is_guessed, detail, pieces_});
+  }
+  void add_date(const char* name, const std::string& detail) {
+    if (const engine::Date* date = find_date(dates_, name))
+      add(name, date->at, detail, date->guessed);
+  }
+  bool guessed(const char* name) const {
+    const engine::Date* date = find_date(dates_, name);
+    return date && date->guessed;
+  }
+  // The last step, or the glue's full strength where that comes later.
+  Instant after_glue() const {
+    const engine::Date* flat = find_date(dates_, engine::flatten);
+    return flat && flat->at ? std::max(*flat->at, last_step_) : last_step_;
+  }
+
+  void add_coat() {
+    const engine::Tins& tins = view_.facts.work.tins;
+    const engine::Date* next = find_date(dates_, engine::next_coat);
+    const engine::Date* by = find_date(dates_, engine::next_coat_by);
+    const bool must_scuff = next && next->scuff_first && !so_far_.scuffed_since_coat;
+    const bool scuff = must_scuff || so_far_.next_step == "scuff";
+    const std::string from =
+        so_far_.next_tin.empty() ? ", of whatever tin you take"
+        : tins.contains(so_far_.next_tin)
+            ? fmt::format(" from {} {}{}", so_far_.next_tin, tins.at(so_far_.next_tin).name,
+                          view_.facts.withdrawn.contains(so_far_.next_tin)
+                              ? ", which is withdrawn: take another"
+                              : "")
+            : "";
+    Upcoming coat{view_.batch().code,
+                  "coat",
+                  {},
+                  {},
+                  false,
+                  fmt::format("coat {} of {}{}{}", so_far_.coats_done + 1, so_far_.coats_planned,
+                              from, scuff ? ", after a scuff" : ""),
+                  pieces_};
+    coat.earliest = next ? next->at : after_glue();
+    // The first coat waits for nothing but the glue and what was done before it.
+    if (so_far_.coats_done == 0 && (coat.earliest || (next && !next->wait)))
+      coat.earliest = std::max(coat.earliest.value_or(last_step_), last_step_);
+    coat.guessed = next ? next->guessed : guessed(engine::flatten);
+    if (by && !must_scuff) coat.latest = by->at;
+    if (scuff) add("scuff", coat.earliest, "rub down lightly before the next coat", coat.guessed);
+    out_.push_back(std::move(coat));
+  }
+
+  void add_end() {
+    for (const auto& [name, detail] :
+         {std::pair{engine::handle, "may be handled"},
+          {engine::pack, "may be packed"},
+          {engine::food_contact,
+           "first food contact, by label or usual wait; smell, tack or softness means not ready"}})
+      if (const engine::Date* date = find_date(dates_, name);
+          date && (!date->at || *date->at > call_.now()))
+        add_date(name, detail);
+    const engine::Date* food = find_date(dates_, engine::food_contact);
+    if (so_far_.next_step == "inspect")
+      add("inspect", last_step_, "inspect each board", false);
+    else if (!all_signed_)
+      add("sign-off", food ? food->at : std::optional(last_step_),
+          "decide whether the boards may leave", food && food->guessed);
+  }
+
+  Call& call_;
+  const BatchView& view_;
+  const std::vector<int>& pieces_;
+  bool all_signed_;
+  std::vector<engine::Date> dates_;
+  engine::Progress so_far_;
+  Instant last_step_;
+  bool glued_ = false, worked_since_glue_ = false;
+  std::vector<Upcoming> out_;
+};
 
 }  // namespace
 
@@ -23,17 +149,45 @@ std::string show_relative(Call& call, Instant at) {
   return "now, " + absolute;
 }
 
-std::vector<Upcoming> upcoming(Call& call, const std::string& code) {
-  BatchView view = view_batch(call, code);
-  engine::BatchWork& work = view.facts.work;
+namespace {
+
+// Pieces of one way that had the same done to them.
+std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int>& pieces) {
+  std::map<std::vector<std::int64_t>, std::vector<int>> groups;
+  for (const int piece : pieces) {
+    std::vector<std::int64_t> entries;
+    for (const Step& step : view.facts.work.steps)
+      if (names_piece(step.pieces, piece)) entries.push_back(step.entry);
+    groups[entries].push_back(piece);
+  }
+  std::vector<std::vector<int>> out;
+  for (auto& [entries, group] : groups) out.push_back(std::move(group));
+  return out;
+}
+
+bool same_but_for_pieces(const Upcoming& a, const Upcoming& b) {
+  return a.step == b.step && a.earliest == b.earliest && a.latest == b.latest &&
+         a.guessed == b.guessed && a.detail == b.detail;
+}
+
+// Whether who ordered them has got any.
+bool promise_kept(const BatchView& view) {
+  return std::any_of(view.gifts.begin(), view.gifts.end(),
+                     [&](const Gift& gift) { return gift.person == view.batch().person; });
+}
+
+}  // namespace
+
+std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vector<int>& pieces) {
+  const std::string& code = view.batch().code;
   std::vector<int> here;
-  bool all_signed = true;
-  for (const book::PieceState& piece : book::pieces_of(call.book(), code))
-    if (!piece.given) {
+  std::map<int, bool> is_signed;
+  const auto all = book::pieces_of(call.book(), code);
+  for (const book::PieceState& piece : all)
+    if (piece.here() && names_piece(pieces, piece.number)) {
       here.push_back(piece.number);
-      all_signed = all_signed && piece.signed_off;
+      is_signed[piece.number] = piece.signed_off.has_value();
     }
-  work.pieces = here;
   std::vector<Upcoming> out;
   for (const std::int64_t coat : view.facts.open_rags) {
     const auto entry = book::effective_entry(call.book(), coat);
@@ -41,100 +195,41 @@ std::vector<Upcoming> upcoming(Call& call, const std::string& code) {
         {code, "rags", entry->happened.at, entry->happened.at, false,
          fmt::format("rags of entry {}: out flat or under water, then log rags-done", coat)});
   }
-  const std::vector<engine::Date> dates = dates_of(view, here, call.now());
-  const auto add_date = [&](const char* name, const std::string& detail) {
-    const engine::Date* date = find_date(dates, name);
-    if (date) out.push_back({code, name, date->at, {}, date->guessed, detail});
-  };
-  Instant last_step = work.batch.at.at;
-  bool worked_since_glue = false, glued = false;
-  for (const Step& step : work.steps) {
-    last_step = std::max(last_step, step.at.at);
-    if (step.kind == "glue-up") {
-      glued = true;
-      worked_since_glue = false;
-    } else if (is_attended(step)) {
-      worked_since_glue = true;
+  if (here.empty()) return out;
+  for (const Way& way : ways_of(view, here, call.now()))
+    for (const std::vector<int>& group : alike(view, way.pieces)) {
+      const bool all_signed =
+          std::all_of(group.begin(), group.end(), [&](int piece) { return is_signed[piece]; });
+      for (Upcoming& item : Next(call, view, group, all_signed).all()) {
+        const auto same = std::find_if(out.begin(), out.end(), [&](const Upcoming& other) {
+          return same_but_for_pieces(item, other);
+        });
+        if (same == out.end())
+          out.push_back(std::move(item));
+        else
+          same->pieces.insert(same->pieces.end(), item.pieces.begin(), item.pieces.end());
+      }
     }
+  for (Upcoming& item : out) {
+    std::sort(item.pieces.begin(), item.pieces.end());
+    if (item.pieces.size() == all.size()) item.pieces.clear();
   }
-  if (glued && !worked_since_glue) {
-    add_date(engine::clamps_off, "clamps may come off");
-    add_date(engine::flatten, "glue is at full strength: flatten, plane, sand");
-  }
-  const engine::Progress so_far = engine::progress(work, 0);
-  if (so_far.next_step == "coat" || so_far.next_step == "scuff") {
-    const engine::Date* next = find_date(dates, engine::next_coat);
-    const engine::Date* by = find_date(dates, engine::next_coat_by);
-    const bool scuff = next && next->scuff_first && !so_far.scuffed_since_coat;
-    const std::string tin =
-        work.tins.contains(so_far.next_tin)
-            ? fmt::format(" from {} {}", so_far.next_tin, work.tins.at(so_far.next_tin).name)
-            : "";
-    const bool scuff_now = scuff || so_far.next_step == "scuff";
-    Upcoming coat{code,
-                  "coat",
-                  {},
-                  {},
-                  false,
-                  fmt::format("coat {} of {}{}{}", so_far.coats_done + 1, so_far.coats_planned, tin,
-                              scuff_now ? ", after a scuff" : "")};
-    if (next) {
-      coat.earliest = next->at;
-      coat.guessed = next->guessed;
-    } else {
-      const engine::Date* flat = find_date(dates, engine::flatten);
-      coat.earliest = flat && flat->at ? std::max(*flat->at, last_step) : last_step;
-      coat.guessed = flat && flat->guessed;
-    }
-    if (by && !scuff) coat.latest = by->at;
-    if (scuff_now)
-      out.push_back({code,
-                     "scuff",
-                     coat.earliest,
-                     {},
-                     coat.guessed,
-                     "rub down lightly before the next coat"});
-    out.push_back(std::move(coat));
-  } else if (so_far.next_step == "sign-off" || so_far.next_step.empty() ||
-             so_far.next_step == "inspect") {
-    for (const char* name : {engine::handle, engine::pack, engine::food_contact}) {
-      const engine::Date* date = find_date(dates, name);
-      if (date && (!date->at || *date->at > call.now()))
-        add_date(name, name == engine::handle ? std::string("may be handled")
-                       : name == engine::pack
-                           ? std::string("may be packed")
-                           : std::string("first food contact, by label or usual wait; "
-                                         "smell, tack or softness means not ready"));
-    }
-    if (so_far.next_step == "inspect")
-      out.push_back({code, "inspect", last_step, {}, false, "inspect each board"});
-    else if (!all_signed) {
-      const engine::Date* food = find_date(dates, engine::food_contact);
-      out.push_back({code,
-                     "sign-off",
-                     food ? food->at : std::optional(last_step),
-                     {},
-                     food && food->guessed,
-                     "decide whether the boards may leave"});
-    }
-  } else if (!so_far.next_step.empty()) {
-    const engine::Date* flat = find_date(dates, engine::flatten);
+  if (const auto& promised = view.batch().promised; promised && !promise_kept(view))
     out.push_back({code,
-                   so_far.next_step,
-                   flat && flat->at ? std::max(*flat->at, last_step) : last_step,
+                   "promised",
+                   call.zone().parse(iso(*promised) + " 12:00", call.now(), "promised").at,
                    {},
-                   flat && flat->guessed,
-                   so_far.next_step});
-  }
+                   false,
+                   "promised for that day"});
   std::stable_sort(out.begin(), out.end(), [](const Upcoming& a, const Upcoming& b) {
     return a.earliest && (!b.earliest || *a.earliest < *b.earliest);
   });
   return out;
 }
 
-void say_next(Call& call, const std::string& batch) {
-  for (const Upcoming& item : upcoming(call, batch)) {
-    if (item.step == "rags") continue;
+void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces) {
+  for (const Upcoming& item : upcoming(call, view_batch(call, batch), pieces)) {
+    if (item.step == "rags" || item.step == "promised") continue;
     call.say_list("Next:", fmt::format("{} {}{}.", item.detail,
                                        item.earliest ? show_relative(call, *item.earliest)
                                                      : std::string("at a time that is not known"),

@@ -13,16 +13,19 @@ namespace trencher::commands {
 struct Upcoming {
   std::string batch;
   std::string step;  // rags, glue-up, clamps-off, flatten, sand, raise-grain, coat, scuff, inspect,
-                     // handle, pack, food-contact, sign-off
+                     // handle, pack, food-contact, sign-off, promised
   std::optional<Instant> earliest, latest;  // absent: not known, no limit
   bool guessed = false;
-  std::string detail;  // "coat 2 of 3 from F1 Tung oil"
+  std::string detail;         // "coat 2 of 3 from F1 Tung oil"
+  std::vector<int> pieces{};  // those that it is about; empty: all of the batch
 };
 
-// In the order in which they come.
-std::vector<Upcoming> upcoming(Call& call, const std::string& batch);
-// One line: what comes next and when.
-void say_next(Call& call, const std::string& batch);
+// In the order in which they come, of all pieces that are here or of some; those with which
+// something else comes next, or at another time, by themselves.
+std::vector<Upcoming> upcoming(Call& call, const BatchView& view,
+                               const std::vector<int>& pieces = {});
+// One line: what comes next with these pieces and when.
+void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces);
 // "in 3 h, Sat 5 Dec 2026 18:40" or "since 2 d, …"
 std::string show_relative(Call& call, Instant at);
 

@@ -2,32 +2,16 @@
 
 #include "commands/command.h"
 #include "commands/shop.h"
+#include "domain/error.h"
 
 namespace trencher::commands {
+namespace {
 
-int when(Call& call) {
-  std::string code;
-  bool explain = false;
-  call.word("BATCH", code, "code of a batch, or of one piece");
-  call.flag("--explain", explain, "print the arithmetic of each date");
-  call.parse();
-  call.need(code, "BATCH", "Which batch");
-  const Pieces pieces = need_pieces(call, code);
-  const BatchView view = view_batch(call, pieces.batch);
-  const std::vector<engine::Date> dates =
-      dates_of(view, pieces.whole_batch ? std::vector<int>{} : pieces.numbers, call.now());
+void say_dates(Call& call, const std::vector<engine::Date>& dates, const std::string& batch,
+               bool explain) {
   const LocalTime local = [&](Instant at) { return call.zone().moment(at); };
-  if (call.json()) {
-    Json rows = Json::array();
-    for (const engine::Date& date : dates) {
-      Json row = date_json(call, date);
-      if (explain) row.set("explanation", Json::list(engine::explain(date, call.units(), local)));
-      rows.push(std::move(row));
-    }
-    return call.done(Json::object().set("batch", pieces.batch).set("dates", std::move(rows)));
-  }
   if (dates.empty())
-    call.say(fmt::format("Batch {} has no date yet: nothing is logged that waits.", pieces.batch));
+    call.say(fmt::format("Batch {} has no date yet: nothing is logged that waits.", batch));
   for (const engine::Date& date : dates) {
     std::string text = "not known";
     if (date.at && date.name == engine::food_contact)
@@ -42,6 +26,48 @@ int when(Call& call) {
     if (!explain) continue;
     for (const std::string& line : engine::explain(date, call.units(), local))
       call.say_list("               ", line);
+  }
+}
+
+}  // namespace
+
+int when(Call& call) {
+  std::string code;
+  bool explain = false;
+  call.word("BATCH", code, "code of a batch, or of one piece");
+  call.flag("--explain", explain, "print the arithmetic of each date");
+  call.parse();
+  call.need(code, "BATCH", "Which batch");
+  const Pieces pieces = need_pieces(call, code);
+  const BatchView view = view_batch(call, pieces.batch);
+  // Pieces that go their own way have their own dates.
+  const std::vector<Way> ways = ways_of(view, pieces.numbers, call.now());
+  if (ways.empty())
+    throw Error::request(fmt::format("Every piece of {} is scrapped; no date is left.", code));
+  const LocalTime local = [&](Instant at) { return call.zone().moment(at); };
+  const auto rows_of = [&](const Way& way) {
+    Json rows = Json::array();
+    for (const engine::Date& date : dates_of(view, way.pieces, call.now())) {
+      Json row = date_json(call, date);
+      if (explain) row.set("explanation", Json::list(engine::explain(date, call.units(), local)));
+      rows.push(std::move(row));
+    }
+    return rows;
+  };
+  if (call.json()) {
+    Json out = Json::object().set("batch", pieces.batch).set("dates", rows_of(ways.front()));
+    Json own = Json::array();
+    for (std::size_t i = 1; i < ways.size(); ++i)
+      own.push(
+          Json::object().set("pieces", Json::list(ways[i].pieces)).set("dates", rows_of(ways[i])));
+    if (ways.size() > 1) out.set("own_ways", std::move(own));
+    return call.done(out);
+  }
+  for (const Way& way : ways) {
+    if (ways.size() > 1)
+      call.say(fmt::format("Of {}{}:", name_pieces(way.pieces),
+                           way.turn ? fmt::format(", by another way (entry {})", way.turn) : ""));
+    say_dates(call, dates_of(view, way.pieces, call.now()), pieces.batch, explain);
   }
   call.say(
       "Smell, tack or softness means not ready, whatever the date. The product's label and local "

@@ -3,6 +3,7 @@
 #include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/command.h"
+#include "commands/people.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -10,8 +11,7 @@ namespace trencher::commands {
 namespace {
 
 std::string name_of(const book::Book& book, const Worker& worker) {
-  const auto person = book.person(worker.person);
-  return person ? person->name : "(forgotten)";
+  return person_name(book, worker.person);
 }
 
 int list_workers(Call& call) {

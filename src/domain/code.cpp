@@ -124,4 +124,8 @@ std::string show_piece_numbers(const std::vector<int>& numbers) {
   return join(runs, ", ");
 }
 
+std::string name_pieces(const std::vector<int>& numbers) {
+  return (numbers.size() == 1 ? "piece " : "pieces ") + show_piece_numbers(numbers);
+}
+
 }  // namespace trencher

@@ -45,5 +45,6 @@ std::vector<std::string> codes_one_slip_away(std::string_view text);
 // "1-3,5" to {1,2,3,5}, each from 1 to `most`. Error::request naming the value and the rule.
 std::vector<int> parse_piece_numbers(std::string_view text, int most);
 std::string show_piece_numbers(const std::vector<int>& numbers);  // {1,2,3,5} to "1-3, 5"
+std::string name_pieces(const std::vector<int>& numbers);         // "piece 3", "pieces 1-3, 5"
 
 }  // namespace trencher

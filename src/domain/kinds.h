@@ -1,7 +1,7 @@
-// What the shipped tables say of woods, finishes, glues, allergens and ways of finishing; a user's
-// own species has the same form. Filled by reference/, judged by engine/. Figures: temperatures in
-// thousandths of a degree Celsius, humidity in tenths of a per cent, waits in seconds, coverage in
-// cm2 per litre. An absent figure means that no source gives one.
+// What the shipped tables say of woods, finishes, glues, other parts, allergens and ways of
+// finishing; a user's own species has the same form. Filled by reference/, judged by engine/.
+// Figures: temperatures in thousandths of a degree Celsius, humidity in tenths of a per cent, waits
+// in seconds, coverage in cm2 per litre. An absent figure means that no source gives one.
 #pragma once
 
 #include <optional>
@@ -64,6 +64,21 @@ struct GlueKind {
   std::string wet_use;  // fine, caution, stop
   std::vector<std::string> contains;
   std::string animal_origin;
+  std::string notes, basis, standing;
+};
+
+// Fillers, feet, cords, inlays, wipes and whatever else is fitted to a board or touches it.
+struct OtherKind {
+  std::string id, name;
+  std::string role;  // filler, dye, feet, cord, inlay, plug, hardware, wipe
+  Mechanism mechanism = Mechanism::none;
+  std::optional<Celsius> lowest_temp, reference_temp;
+  std::optional<Percent> reference_rh;
+  std::optional<Seconds> full_cure;   // hard throughout, or the solvent gone
+  std::vector<std::string> contains;  // ids of allergens; 'per-label': ask the label
+  std::string animal_origin;          // yes, no, per-label
+  bool stays = true;                  // false: all of it is meant to evaporate
+  std::string on_food_face;           // fine, caution, stop: where food or a knife touches it
   std::string notes, basis, standing;
 };
 

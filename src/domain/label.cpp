@@ -10,7 +10,7 @@ namespace trencher {
 namespace {
 
 using Field = std::optional<Figure> Label::*;
-constexpr std::array<std::pair<const char*, Field>, 14> fields{{
+constexpr std::array<std::pair<const char*, Field>, 15> fields{{
     {"recoat_min_s", &Label::recoat_min},
     {"recoat_max_s", &Label::recoat_max},
     {"handle_s", &Label::handle},
@@ -25,6 +25,7 @@ constexpr std::array<std::pair<const char*, Field>, 14> fields{{
     {"lowest_mc", &Label::lowest_temp},
     {"reference_permille", &Label::reference_rh},
     {"highest_permille", &Label::highest_rh},
+    {"opened_life_s", &Label::opened_life},
 }};
 
 std::optional<Figure> usual(const std::optional<int>& v) {
@@ -41,6 +42,18 @@ std::optional<Figure> usual(const std::optional<Percent>& v) {
 }
 std::optional<Figure> usual(const std::optional<Coverage>& v) {
   return v ? std::optional(Figure{v->cm2_per_l, true}) : std::nullopt;
+}
+
+// What the kinds have in common: how they set, and where their waits hold.
+template <typename Kind>
+Label usual_conditions(const Kind& kind) {
+  Label out;
+  out.mechanism = kind.mechanism;
+  out.reference_temp = usual(kind.reference_temp);
+  out.lowest_temp = usual(kind.lowest_temp);
+  out.reference_rh = usual(kind.reference_rh);
+  out.basis = kind.basis;
+  return out;
 }
 
 }  // namespace
@@ -76,9 +89,22 @@ Label Label::read(const Json& json) {
   return out;
 }
 
+void drop_senseless_window(Label& label) {
+  if (label.recoat_min && label.recoat_max && label.recoat_max->usual &&
+      label.recoat_max->value < label.recoat_min->value)
+    label.recoat_max.reset();
+}
+
+Label overlay(const Label& own, Label base) {
+  for (const auto& [name, field] : fields)
+    if (const auto& figure = own.*field; figure && (!figure->usual || !(base.*field)))
+      base.*field = figure;
+  drop_senseless_window(base);
+  return base;
+}
+
 Label usual_label(const FinishKind& kind) {
-  Label out;
-  out.mechanism = kind.mechanism;
+  Label out = usual_conditions(kind);
   out.water_borne = kind.water_borne;
   out.coats = usual(kind.coats);
   out.recoat_min = usual(kind.recoat_min);
@@ -87,24 +113,21 @@ Label usual_label(const FinishKind& kind) {
   out.pack = usual(kind.pack);
   out.food_contact = usual(kind.food_contact);
   out.coverage = usual(kind.coverage);
-  out.reference_temp = usual(kind.reference_temp);
-  out.lowest_temp = usual(kind.lowest_temp);
-  out.reference_rh = usual(kind.reference_rh);
   out.highest_rh = usual(kind.highest_rh);
-  out.basis = kind.basis;
   return out;
 }
 
 Label usual_label(const GlueKind& kind) {
-  Label out;
-  out.mechanism = kind.mechanism;
+  Label out = usual_conditions(kind);
   out.clamp = usual(kind.clamp);
   out.full_cure = usual(kind.full_cure);
   out.open = usual(kind.open);
-  out.reference_temp = usual(kind.reference_temp);
-  out.lowest_temp = usual(kind.lowest_temp);
-  out.reference_rh = usual(kind.reference_rh);
-  out.basis = kind.basis;
+  return out;
+}
+
+Label usual_label(const OtherKind& kind) {
+  Label out = usual_conditions(kind);
+  out.full_cure = usual(kind.full_cure);
   return out;
 }
 

@@ -27,6 +27,7 @@ struct Label {
   std::optional<Figure> coverage;                     // cm2 per litre and coat
   std::optional<Figure> reference_temp, lowest_temp;  // thousandths of a degree Celsius
   std::optional<Figure> reference_rh, highest_rh;     // tenths of a per cent
+  std::optional<Figure> opened_life;                  // seconds that it keeps once opened
   std::string basis;                                  // where the usual figures come from
 
   Json json() const;
@@ -34,7 +35,15 @@ struct Label {
   bool operator==(const Label&) const = default;
 };
 
+// A usual longest wait says nothing beside a longer shortest wait that the label states: it goes.
+void drop_senseless_window(Label& label);
+
+// `own` laid over `base`: what `own` says for certain counts, and its usual figures where `base`
+// has none.
+Label overlay(const Label& own, Label base);
+
 Label usual_label(const FinishKind& kind);
 Label usual_label(const GlueKind& kind);
+Label usual_label(const OtherKind& kind);
 
 }  // namespace trencher

@@ -3,6 +3,7 @@
 // `entry` is the number of the original entry, `at` when it happened; neither stands in the body.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -45,9 +46,15 @@ struct Place {
   static Place read(const Json& body);
 };
 
+// One version of what a product's label says. A label that changes is a further version under the
+// same id.
 struct Product {
-  std::string id;     // P1
-  std::string stock;  // glue or finish
+  std::int64_t entry = 0;
+  Moment at;
+  std::string id;                 // P1
+  int version = 1;                // from 1
+  std::optional<Day> valid_from;  // absent: from the entry on
+  std::string stock;              // glue, finish or other
   std::string kind, name;
   std::string supplier;  // may be empty
   Label label;
@@ -69,31 +76,64 @@ struct WoodLot {
   std::string origin;  // ISO 3166-1 country code, may be empty
   bool reclaimed = false;
   std::optional<bool> treated;  // absent: not known
+  bool from_customer = false;   // a customer's own wood; supplier and lot may be empty
   Json body() const;
   static WoodLot read(const Json& body);
 };
 
-// Any container of glue or finish.
+// How much of which tin went into a step or a mix.
+struct Drawn {
+  std::string tin;
+  std::optional<Amount> amount;
+  bool estimated = false;  // area x coats / coverage, not measured
+};
+
+inline constexpr const char* mix_kind = "mix";  // the kind of a tin that was mixed in the workshop
+
+// Any container of glue, finish or something else that goes into a board. `label`, in a body, is
+// what the tin itself states; read from the book, with its product's figures under it.
 struct Tin {
   std::int64_t entry = 0;
   Moment at;
-  std::string id;       // G1, F1
-  std::string stock;    // glue or finish
-  std::string product;  // P1 or empty
+  std::string id;           // G1, F1, X1
+  std::string stock;        // glue, finish or other
+  std::string product;      // P1 or empty
+  int product_version = 0;  // 0: no product
   std::string kind, name, supplier, lot;
   std::optional<Day> best_before;
   std::optional<Amount> amount;
   Label label;
   std::vector<std::string> contains;
   std::string animal_origin;
+  // Not in the body: what it was mixed from, and when it was opened or first used.
+  std::vector<Drawn> mixed_from;
+  std::optional<Moment> opened;
   Json body() const;
   static Tin read(const Json& body);
+};
+
+// The day after which the tin is out of date: its best-before, or the end of its opened life where
+// that comes first. Absent: neither is known.
+std::optional<Day> use_by(const Tin& tin);
+
+// A tin made in the workshop out of others. What it holds, and until when, follows from them.
+struct Mix {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string id;     // F5, G3, X2
+  std::string stock;  // finish where a finish is in it, else glue, else other
+  std::string name;
+  std::vector<Drawn> drawn;
+  std::optional<Amount> amount;  // what came of it
+  Json body() const;
+  static Mix read(const Json& body);
 };
 
 struct Statement {
   std::int64_t entry = 0;
   Moment at;
-  std::string subject;                               // F1, G1, W1 or P1
+  std::string subject;                               // F1, G1, X1, W1 or P1
+  int version = 0;                                   // of the product; 0: not about a product
   std::string about;                                 // ingredients, allergens, food-contact, safety
   std::string market;                                // empty: not for one market
   std::vector<std::string> contains, declares_none;  // allergen ids
@@ -105,6 +145,9 @@ struct Statement {
   static Statement read(const Json& body);
 };
 
+// Whether the paper is about this tin: about itself, or about its version of its product.
+bool is_about(const Statement& statement, const Tin& tin);
+
 struct Batch {
   std::int64_t entry = 0;
   Moment at;
@@ -115,15 +158,10 @@ struct Batch {
   Size size;
   std::string use;  // cutting-board, serving-board, salad-bowl, utensil, toy
   std::string place;
+  std::string person, seal;     // who ordered it; may be empty
+  std::optional<Day> promised;  // to be ready by
   Json body() const;
   static Batch read(const Json& body);
-};
-
-// How much of which tin went into a step.
-struct Drawn {
-  std::string tin;
-  std::optional<Amount> amount;
-  bool estimated = false;  // area x coats / coverage, not measured
 };
 
 struct Step {
@@ -133,16 +171,89 @@ struct Step {
   std::string batch;
   std::vector<int> pieces;                    // empty: all of the batch
   std::vector<Drawn> drawn;                   // glue-up, coat, fit
-  std::optional<Celsius> temp, surface_temp;  // of the air; of the wood
+  std::optional<Celsius> temp, surface_temp;  // of the air; of the wood's surface
+  std::optional<Celsius> wood_temp, tin_temp;
   std::optional<Percent> rh;
   std::string place;          // where it was done; move: where to
   std::vector<int> grits;     // sand
   std::optional<int> rounds;  // raise-grain
+  std::optional<int> strips;  // glue-up: in one board
   std::string result;         // inspect: sound, or not-sound
   bool rags = false;          // its rags can heat by themselves: opens a rag item
   std::string text;           // inspect: what was seen; fit: what was fitted
   Json body() const;
   static Step read(std::string_view kind, const Json& body);
+};
+
+// A piece takes another way than its batch: split off for another finish, or taken back after it
+// had left. It keeps its code, and what was put on before stays on it.
+struct Turn {
+  enum class Kind { split, take_back };
+  std::int64_t entry = 0;
+  Moment at;
+  Kind kind = Kind::split;
+  std::string batch;
+  std::vector<int> pieces;
+  std::optional<Schedule> schedule;  // absent (a piece taken back): one coat, of whatever tin
+  std::vector<std::string> finish;   // in the order of the schedule's slots
+  std::string why;
+  // Taken back: where to, and what happened to it meanwhile, as far as somebody says.
+  std::string place;
+  bool unused = false;        // neither used nor oiled since it left
+  std::string owner_applied;  // empty: not known; "nothing"; a kind of finish; else in words
+  Json body() const;
+  static Turn read(std::string_view entry_kind, const Json& body);
+};
+
+// Pieces that came to nothing.
+struct Scrap {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string batch;
+  std::vector<int> pieces;
+  std::string why;
+  Json body() const;
+  static Scrap read(const Json& body);
+};
+
+// A supplier's or one's own word that tins are to be used no more.
+struct Withdrawal {
+  std::int64_t entry = 0;
+  Moment at;
+  std::vector<std::string> tins;
+  std::string why;
+  Json body() const;
+  static Withdrawal read(const Json& body);
+};
+
+// What an entry made wrong (a correction, a strike, a late reading, a paper), for pieces of one
+// batch to which it did the same.
+struct MadeWrong {
+  struct Change {
+    std::string about;  // food-contact, wood, glue, finish, or an allergen or substance
+    std::string before, now;
+    bool operator==(const Change&) const = default;
+  };
+  std::string batch;
+  std::vector<Change> changes;  // empty: the sign-off is to be made anew, no more
+  std::vector<int> sign_off, card,
+      left;  // pieces whose sign-off reopened; that have a card; that left
+  std::vector<std::int64_t> cards, gifts;  // entries
+  Json json() const;
+  static MadeWrong read(const Json& json);
+};
+std::vector<MadeWrong> made_wrong(const Json& body);  // of any entry
+
+// The confirmation that what an entry made wrong has been dealt with for these pieces.
+struct Dealt {
+  std::int64_t entry = 0;
+  Moment at;
+  std::int64_t with = 0;  // the entry that made it wrong
+  std::string batch;
+  std::vector<int> pieces;
+  std::string how;
+  Json body() const;
+  static Dealt read(const Json& body);
 };
 
 struct Reading {
@@ -194,6 +305,11 @@ struct PrintedCard {
   std::string language;
   std::optional<Day> food_contact;
   bool guessed = false;
+  // What stood on it: by topic (use, size, wood, glue, finish, other) in words, and the allergens
+  // and substances by their answer; what is in neither list was not known. Absent in cards of the
+  // first version.
+  std::map<std::string, std::string> words;
+  std::vector<std::string> contains, none_recorded;
   Json body() const;
   static PrintedCard read(const Json& body);
 };

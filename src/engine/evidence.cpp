@@ -20,7 +20,9 @@ bool holds(const std::vector<std::string>& ids, std::string_view wanted) {
   return std::find(ids.begin(), ids.end(), wanted) != ids.end();
 }
 
-std::string name_of(const Tin& tin) { return fmt::format("{} {}", tin.id, tin.name); }
+std::string name_of(const Tin& tin) {
+  return tin.id.empty() ? tin.name : fmt::format("{} {}", tin.id, tin.name);
+}
 
 std::string whom_to_ask(const Tin& tin) {
   return tin.supplier.empty() ? "its supplier, whom the record does not name"
@@ -51,10 +53,6 @@ std::string unspecified(const std::set<std::string>& wider,
   return short_name(family, allergens) + ", which of them not known";
 }
 
-bool speaks_for(const Statement& statement, const Tin& tin) {
-  return statement.subject == tin.id || (!tin.product.empty() && statement.subject == tin.product);
-}
-
 std::string title_of(const Statement& statement, const Tin& tin) {
   const std::string dated = statement.dated ? fmt::format(" of {}", show(*statement.dated)) : "";
   if (statement.about == "safety")
@@ -76,9 +74,12 @@ void add_steps(const PieceContents& piece, const Tin& tin, std::vector<Because>&
   if (steps == piece.steps.end()) return;
   const std::string_view what = tin.stock == "glue"     ? "was spread in this glue-up"
                                 : tin.stock == "finish" ? "was laid on in this coat"
-                                                        : "was used in this step";
+                                                        : "was fitted in this step";
   for (const std::int64_t entry : steps->second)
     because.push_back({entry, fmt::format("{} {}.", name_of(tin), what)});
+  if (const auto mixed = piece.mixed.find(tin.id); mixed != piece.mixed.end())
+    for (const MixedIn& in : mixed->second)
+      because.push_back({in.entry, fmt::format("{} went into {}.", name_of(tin), in.mix)});
 }
 
 enum class Verdict { contains, absent, open };
@@ -109,7 +110,7 @@ class TinJudge {
            const std::vector<Allergen>& allergens)
       : tin_(tin), topic_(topic), allergens_(allergens) {
     for (const Statement& statement : piece.statements)
-      if (speaks_for(statement, tin)) statements_.push_back(&statement);
+      if (is_about(statement, tin)) statements_.push_back(&statement);
   }
 
   TinAnswer judge() {
@@ -229,6 +230,28 @@ bool cross_contact_open(const PieceContents& piece, const Topic& topic,
   return true;
 }
 
+// What a board that came back leaves open.
+void add_returns(const PieceContents& piece, Answer& out) {
+  for (const Turn& back : piece.returns) {
+    if (back.unused) continue;
+    out.because.push_back(
+        {back.entry,
+         fmt::format("It came back on {} after use: what food touched it there, nothing "
+                     "tells.",
+                     show(local_day(back.at)))});
+    out.missing.push_back(fmt::format(
+        "what it was used for until it came back (entry {}): ask who had it", back.entry));
+    if (back.owner_applied == "nothing") continue;
+    out.because.push_back(
+        {back.entry, back.owner_applied.empty()
+                         ? std::string("What its owner put on it is not known.")
+                         : fmt::format("Its owner put on '{}'; nothing says what else is in it.",
+                                       back.owner_applied)});
+    out.missing.push_back(fmt::format(
+        "what its owner put on it until it came back (entry {}): ask who had it", back.entry));
+  }
+}
+
 std::vector<std::string> wood_names(const PieceContents& piece) {
   std::vector<std::string> out;
   for (const WoodLot& lot : piece.wood) {
@@ -298,6 +321,7 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
       out.missing.push_back(
           fmt::format("what '{}' (entry {}) is made of: ask its supplier", part.text, part.entry));
     }
+    add_returns(piece, out);
     const bool shared = cross_contact_open(piece, topic, allergens, out);
     if (out.missing.empty() && !shared) {
       out.result = none_recorded;
@@ -341,7 +365,7 @@ void list_tin(const PieceContents& piece, const Tin& tin, const std::vector<Alle
         {0, fmt::format("{} holds {} by the nature of its kind.", name_of(tin), nature)});
   bool complete = false;
   for (const Statement& s : piece.statements) {
-    if (!speaks_for(s, tin)) continue;
+    if (!is_about(s, tin)) continue;
     complete = complete || (s.complete && s.about == "ingredients");
     std::vector<std::string> named = s.ingredients;
     if (named.empty() && !s.contains.empty()) named = {names(s.contains, allergens)};
@@ -361,10 +385,21 @@ Answer listed(const PieceContents& piece, const std::string& about,
   if (all || about == "wood") list_wood(piece, out);
   for (const Tin& tin : piece.tins)
     if (all || tin.stock == about) list_tin(piece, tin, allergens, out);
-  if (all)
+  if (all || about == "other")
     for (const Step& part : piece.fitted) {
       out.because.push_back({part.entry, fmt::format("Fitted: {}.", part.text)});
       out.missing.push_back(fmt::format("what '{}' is made of: ask its supplier", part.text));
+    }
+  if (all || about == "finish")
+    for (const Turn& back : piece.returns) {
+      if (back.owner_applied.empty() && !back.unused)
+        out.missing.push_back(fmt::format(
+            "what its owner put on it until it came back (entry {}): ask who had it", back.entry));
+      else if (back.owner_applied == "nothing")
+        out.because.push_back({back.entry, "Its owner put nothing on it, as was said."});
+      else if (!back.unused)
+        out.because.push_back(
+            {back.entry, fmt::format("Its owner put on '{}', as was said.", back.owner_applied)});
     }
   const bool coated = std::any_of(piece.tins.begin(), piece.tins.end(),
                                   [](const Tin& tin) { return tin.stock == "finish"; });
@@ -377,7 +412,9 @@ Answer listed(const PieceContents& piece, const std::string& about,
     out.missing.emplace_back("the wood: no lot is recorded");
   out.result = !out.because.empty() ? contains : !out.missing.empty() ? not_known : none_recorded;
   if (out.result == none_recorded) {
-    out.because.push_back({piece.batch_entry, "The batch was made without glue."});
+    out.because.push_back({piece.batch_entry, about == "other"
+                                                  ? "Nothing is logged as fitted to it."
+                                                  : "The batch was made without glue."});
     out.notes.emplace_back("None recorded does not mean free from.");
   }
   return out;
@@ -387,7 +424,8 @@ Answer listed(const PieceContents& piece, const std::string& about,
 
 Answer answer(const PieceContents& piece, const std::string& about,
               const std::vector<Allergen>& allergens) {
-  if (about == "finish" || about == "glue" || about == "wood" || about == "contents")
+  if (about == "finish" || about == "glue" || about == "other" || about == "wood" ||
+      about == "contents")
     return listed(piece, about, allergens);
   return about_topic(piece, about, allergens);
 }

@@ -13,6 +13,8 @@
 //   have to (market not said: only what every market lists). It never covers other substances.
 // A tin that holds the family without saying which (say, a tree nut) leaves each member not known
 // unless a statement declares that very member absent.
+// A mix holds what its sources hold. A board that came back used lay where nobody kept this record:
+// what food touched it and, unless somebody says, what its owner put on it is not known.
 // Animal material: absent where a statement declares none of 'animal-derived', or a complete
 // ingredient list names none. That a kind is usually free of it is no statement.
 #pragma once
@@ -42,14 +44,23 @@ struct Answer {
   std::vector<std::string> notes;    // 'this does not mean free from', timber, law, doctor
 };
 
+// That a tin went into a mix which is on the piece.
+struct MixedIn {
+  std::int64_t entry = 0;  // of the mix
+  std::string mix;         // "F5 Board butter"
+};
+
 struct PieceContents {
   std::string piece;  // code, or the batch's code
   std::int64_t batch_entry = 0;
   std::vector<WoodLot> wood;
-  std::vector<Tin> tins;                                   // on the piece, glue first, each once
-  std::map<std::string, std::vector<std::int64_t>> steps;  // per tin: the glue-ups and coats
-  std::vector<Step> fitted;  // parts fitted to the board: nothing is known of what they contain
-  bool glue_logged = false;  // a glue-up is logged, or the batch has no glue
+  // On the piece, glue first, each once; of a mix, the tins that it comes from.
+  std::vector<Tin> tins;
+  std::map<std::string, std::vector<std::int64_t>> steps;  // per tin: glue-ups, coats, fittings
+  std::map<std::string, std::vector<MixedIn>> mixed;       // per tin that came by way of a mix
+  std::vector<Step> fitted;           // fitted without a tin: nothing is known of what they contain
+  std::vector<Turn> returns;          // each time that it came back
+  bool glue_logged = false;           // a glue-up is logged, or the batch has no glue
   std::vector<Statement> statements;  // on those tins and their products
   bool cross_contact_declared = false;
   std::vector<std::string> cross_contact;
@@ -57,8 +68,8 @@ struct PieceContents {
   std::string topic_market;  // whose list of allergens is spoken of first: us, eu, uk, ca, anz
 };
 
-// `about`: an allergen or substance id, 'finish', 'glue', 'wood', 'contents', 'animal-material'.
-// `allergens` is the shipped table. Error::request where about is none of these.
+// `about`: an allergen or substance id, 'finish', 'glue', 'other', 'wood', 'contents',
+// 'animal-material'. `allergens` is the shipped table. Error::request where about is none of these.
 Answer answer(const PieceContents& piece, const std::string& about,
               const std::vector<Allergen>& allergens);
 

@@ -174,13 +174,13 @@ class Reckoner {
   }
 
   void add_next_coat() {
-    if (history_.coats().empty()) {
+    if (!history_.last_coat()) {
       add(latest(next_coat, need(history_.glue_ups(), &Label::full_cure)),
           work_.batch.glue.empty() ? "no coat is logged yet, and the first has no wait"
                                    : "no glue-up is logged yet");
       return;
     }
-    const auto& last = history_.coats().back();
+    const auto& last = *history_.last_coat();
     Date next = latest(next_coat, need(last, &Label::recoat_min));
     std::vector<Need> limited;
     for (const Need& limit : need(last, &Label::recoat_max))
@@ -211,8 +211,8 @@ class Reckoner {
         out.failure = due.why;
         return out;
       }
-      last = {{0, std::max(*due.at, now_), history_.tin_of(coat.slot), {}}};
-      out.uses.push_back(last.front());
+      last = history_.uses(0, std::max(*due.at, now_), {history_.tin_of(coat.slot)});
+      out.uses.insert(out.uses.end(), last.begin(), last.end());
     }
     return out;
   }
@@ -223,13 +223,15 @@ class Reckoner {
       Date date;
       date.name = name;
       date.why = projected.failure;
-      add(std::move(date), "no coat is logged yet");
+      add(std::move(date), history_.came_back_used() ? "no coat is logged since it came back"
+                                                     : "no coat is logged yet");
       return;
     }
     std::vector<Need> needs;
     if (field == &Label::food_contact) needs = all_glue();
-    for (const auto& coat : history_.coats())
-      for (const Need& wait : need(coat, field)) needs.push_back(wait);
+    for (const auto* coats : {&history_.worn_coats(), &history_.coats()})
+      for (const auto& coat : *coats)
+        for (const Need& wait : need(coat, field)) needs.push_back(wait);
     for (const Need& wait : need(projected.uses, field)) needs.push_back(wait);
     Date date = latest(name, needs);
     if (date.at && still_to_come > 0) {
@@ -239,22 +241,27 @@ class Reckoner {
                                   count_of(static_cast<std::int64_t>(still_to_come), "coat"),
                                   still_to_come == 1 ? "counted" : "each"));
     }
+    if (date.at && field == &Label::food_contact && !history_.owner_unknown().empty()) {
+      date.guessed = true;
+      add_new(date.why, history_.owner_unknown());
+    }
     dates_.push_back(std::move(date));
   }
 
   // The full cure of all glue on the piece.
   std::vector<Need> all_glue() const {
     std::vector<Need> out = need(history_.glue_ups(), &Label::full_cure);
-    if (out.empty() && !history_.coats().empty()) {
-      const Use& first = history_.coats().front().front();
-      for (const std::string& tin : work_.batch.glue)
-        out.push_back(
-            {{first.entry, first.start, tin,
-              "no glue-up is logged: the glue counts from the first coat, before which it "
-              "must have been"},
-             &Label::full_cure});
+    const auto& coats = history_.worn_coats().empty() ? history_.coats() : history_.worn_coats();
+    if (out.empty() && !coats.empty()) {
+      const Use& first = coats.front().front();
+      for (const Use& glue : history_.uses(first.entry, first.start, work_.batch.glue)) {
+        out.push_back({glue, &Label::full_cure});
+        out.back().use.assumed =
+            "no glue-up is logged: the glue counts from the first coat, before which it must have "
+            "been";
+      }
     }
-    for (const Need& wait : need(history_.fitted_glue(), &Label::full_cure)) out.push_back(wait);
+    for (const Need& wait : need(history_.fitted(), &Label::full_cure)) out.push_back(wait);
     return out;
   }
 
@@ -291,11 +298,21 @@ Progress progress(const BatchWork& work, int piece) {
   return behind ? behind->second : Progress{};
 }
 
-std::vector<Date> dates(const BatchWork& work, int piece, const Conditions& conditions,
+void PieceConditions::set(const std::vector<int>& pieces, Conditions own) {
+  own_.emplace_back(pieces, std::move(own));
+}
+
+const Conditions& PieceConditions::of(int piece) const {
+  for (const auto& [pieces, own] : own_)
+    if (std::find(pieces.begin(), pieces.end(), piece) != pieces.end()) return own;
+  return all_;
+}
+
+std::vector<Date> dates(const BatchWork& work, int piece, const PieceConditions& conditions,
                         Instant now) {
   std::vector<std::vector<Date>> each;
   for (const PieceHistory& history : histories(work, piece))
-    each.push_back(Reckoner(work, conditions, now, history).all());
+    each.push_back(Reckoner(work, conditions.of(history.piece()), now, history).all());
   std::vector<Date> out;
   for (const char* name :
        {clamps_off, flatten, next_coat, next_coat_by, handle, pack, food_contact}) {

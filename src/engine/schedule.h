@@ -2,13 +2,13 @@
 // when at the latest, when pieces may be handled, packed, and touch food.
 #pragma once
 
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "domain/records.h"
 #include "engine/cure.h"
+#include "engine/mix.h"
 
 namespace trencher::engine {
 
@@ -43,9 +43,25 @@ struct Date {
 
 struct BatchWork {
   Batch batch;
-  std::vector<Step> steps;          // effective, by when they happened, then by entry
-  std::map<std::string, Tin> tins;  // every tin that batch or steps name
-  std::vector<int> pieces;          // those that still count (not scrapped, say); empty: all
+  std::vector<Step> steps;  // effective, by when they happened, then by entry
+  Tins tins;                // every tin that batch, steps and turns name, and what mixes come from
+  std::vector<int> pieces;  // those that still count (not scrapped, say); empty: all
+  std::vector<Turn> turns;  // as steps
+};
+
+// The conditions round each piece: pieces may be in different places.
+class PieceConditions {
+ public:
+  PieceConditions(Conditions all) : all_(std::move(all)) {}
+  void set(const std::vector<int>& pieces, Conditions own);
+  const Conditions& of(int piece) const;  // 0: of the batch as a whole
+  const Conditions& of(const std::vector<int>& pieces) const {
+    return of(pieces.empty() ? 0 : pieces.front());
+  }
+
+ private:
+  Conditions all_;
+  std::vector<std::pair<std::vector<int>, Conditions>> own_;
 };
 
 struct Progress {
@@ -53,6 +69,7 @@ struct Progress {
   // sign-off once all of it is done. A batch with glue begins with glue-up. The first coat ends the
   // preparation, logged or not; a scuff of a slot comes between two coats of that slot.
   std::string next_step;
+  // Of the piece's own way: what was put on before it was split off or taken back is not counted.
   int coats_done = 0, coats_planned = 0;  // over all slots
   bool coats_usual = false;               // no label says how many: the usual number is planned
   int slot = 0;                           // of the next coat, from 1; 0: none
@@ -75,9 +92,14 @@ Progress progress(const BatchWork& work, int piece);
 // must have been. While coats are still to come, dates after the last are guesses that assume each
 // coat as soon as it is due.
 //
+// A mix waits for each of the tins that it comes from. A piece that was split off keeps the waits
+// of what was put on before. One that came back used has no date to handle, pack or touch food
+// before a coat is on anew, and the last stays a guess unless its owner says that nothing was put
+// on.
+//
 // A date is guessed where the wait that decides it is the usual one or went through guessed
 // conditions, and where another's did that readings alone would not have ended by then.
-std::vector<Date> dates(const BatchWork& work, int piece, const Conditions& conditions,
+std::vector<Date> dates(const BatchWork& work, int piece, const PieceConditions& conditions,
                         Instant now);
 
 // The arithmetic of one date in lines that a reader with a calculator can follow.

@@ -27,12 +27,21 @@ struct PlannedCoat {
 
 class PieceHistory {
  public:
-  // `steps` are the piece's, in order, and outlive this as `work` does.
-  PieceHistory(const BatchWork& work, const std::vector<const Step*>& steps);
+  // `steps` and `turns` are the piece's, in order, and outlive this as `work` does.
+  PieceHistory(const BatchWork& work, int piece, const std::vector<const Step*>& steps,
+               const std::vector<const Turn*>& turns);
 
+  int piece() const { return piece_; }
   const std::vector<Use>& glue_ups() const { return glue_ups_; }
-  const std::vector<Use>& fitted_glue() const { return fitted_glue_; }
+  const std::vector<Use>& fitted() const { return fitted_; }  // glue and other things that cure
   const std::vector<std::vector<Use>>& coats() const { return coats_; }  // the tins of each
+  // Those that were on it when it came back used.
+  const std::vector<std::vector<Use>>& worn_coats() const { return worn_coats_; }
+  // The tins of the last coat on it, put on in this life or before; null: none is.
+  const std::vector<Use>* last_coat() const;
+  // What its owner put on it is not known, and why; empty: known to be nothing, or it never left.
+  const std::string& owner_unknown() const { return owner_unknown_; }
+  bool came_back_used() const { return came_back_used_; }
 
   bool has_plan() const { return !plan_.empty(); }
   std::vector<PlannedCoat> to_come() const;
@@ -40,6 +49,9 @@ class PieceHistory {
   const std::vector<std::string>& usual_counts() const { return usual_counts_; }
   // The batch's tin of a slot; empty where it has none.
   std::string tin_of(int slot) const;
+  // What begins to cure when that tin is put on: a mix is the tins that it comes from.
+  std::vector<Use> uses(std::int64_t entry, Instant start,
+                        const std::vector<std::string>& tins) const;
   bool scuffed_since_coat() const;
 
   // How far along the schedule the next step is, for telling which piece is behind, and what it is.
@@ -48,15 +60,24 @@ class PieceHistory {
  private:
   void make_plan();
   int coats_by_label(int slot);
+  std::vector<Use> others(const Step& step) const;
   void log(const Step& step);
+  void turn(const Turn& turn);
   int take_from_plan(const std::vector<std::string>& drawn);
   int since_coat(std::string_view kind) const;
   bool scuffs_before_next(int slot) const;
   std::pair<std::size_t, std::string> next_step() const;
 
   const BatchWork& work_;
-  std::vector<Use> glue_ups_, fitted_glue_;
-  std::vector<std::vector<Use>> coats_;
+  int piece_;
+  const Schedule* schedule_;
+  const std::vector<std::string>* finish_;  // in the order of the schedule's slots
+  std::vector<Use> glue_ups_;
+  std::vector<Use> fitted_;  // and what else than finish was in a coat
+  std::vector<std::vector<Use>> coats_, worn_coats_;
+  int coats_of_plan_ = 0;  // since the plan was made
+  std::string owner_unknown_;
+  bool came_back_used_ = false;
   std::vector<PlannedCoat> plan_;
   std::vector<std::string> usual_counts_;
   std::map<std::string, int, std::less<>> since_coat_;  // steps by kind since the last coat

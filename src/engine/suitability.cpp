@@ -20,8 +20,10 @@ std::string show_c(double temp_c, Units units) {
 std::string show_pct(double pct) { return show(Percent{std::llround(pct * 10)}); }
 
 std::optional<double> Air::coldest_c() const {
-  if (!temp_c || !surface_c) return temp_c ? temp_c : surface_c;
-  return std::min(*temp_c, *surface_c);
+  std::optional<double> out;
+  for (const auto& known : {temp_c, surface_c, tin_c})
+    if (known && (!out || *known < *out)) out = known;
+  return out;
 }
 
 Air air_at(const Conditions& conditions, Instant at) {
@@ -40,6 +42,10 @@ Air air_at(const Conditions& conditions, Instant at) {
 Air air_of(const Step& step, const Conditions& conditions) {
   Air air = air_at(conditions, step.at.at);
   if (step.surface_temp) air.surface_c = step.surface_temp->degrees();
+  if (step.wood_temp)
+    air.surface_c =
+        std::min(air.surface_c.value_or(step.wood_temp->degrees()), step.wood_temp->degrees());
+  if (step.tin_temp) air.tin_c = step.tin_temp->degrees();
   if (step.temp) {
     air.temp_c = step.temp->degrees();
     air.temp_guessed = false;
@@ -54,14 +60,33 @@ Air air_of(const Step& step, const Conditions& conditions) {
 const Statement* food_contact_statement(const SuitabilityFacts& facts, const Tin& tin) {
   const Statement* out = nullptr;
   for (const Statement& statement : facts.statements)
-    if (statement.about == "food-contact" &&
-        (statement.subject == tin.id || (!tin.product.empty() && statement.subject == tin.product)))
-      out = &statement;
+    if (statement.about == "food-contact" && is_about(statement, tin)) out = &statement;
   return out;
 }
 
-std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock) {
+void judge_food_statement(const char* check, const SuitabilityFacts& facts, const Tin& tin,
+                          Report& report) {
+  if (const Statement* statement = food_contact_statement(facts, tin))
+    return report.add(check, Result::fine,
+                      fmt::format("A food-contact statement on {} is recorded{}.", name_of(tin),
+                                  statement->market.empty()
+                                      ? ""
+                                      : fmt::format(", for the market '{}'", statement->market)),
+                      fmt::format("entry {}", statement->entry));
+  report.add(check, Result::not_known,
+             fmt::format("No food-contact statement on {} is recorded: ask {}.", name_of(tin),
+                         tin.supplier.empty() ? "its supplier" : tin.supplier),
+             ours);
+}
+
+std::string unknown_kind(const Tin& tin) {
+  return fmt::format("{} is of the kind '{}', which the tables do not know.", name_of(tin),
+                     tin.kind);
+}
+
+std::vector<const Tin*> tins_put_on(const BatchWork& work, std::string_view stock) {
   std::vector<std::string> ids = stock == "glue" ? work.batch.glue : work.batch.finish;
+  for (const Turn& turn : work.turns) ids.insert(ids.end(), turn.finish.begin(), turn.finish.end());
   for (const Step& step : work.steps)
     for (const Drawn& drawn : step.drawn) ids.push_back(drawn.tin);
   std::vector<const Tin*> out;
@@ -74,14 +99,25 @@ std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock) {
   return out;
 }
 
+std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock) {
+  std::vector<const Tin*> out;
+  for (const char* of : {"glue", "finish", "other"})  // a finish may be thinned with something else
+    for (const Tin* tin : tins_put_on(work, of))
+      for (const Tin* source : sources(work.tins, tin->id))
+        if (source->stock == stock && std::find(out.begin(), out.end(), source) == out.end())
+          out.push_back(source);
+  return out;
+}
+
 }  // namespace checks
 
-std::vector<Finding> suitability(const SuitabilityFacts& facts, const Conditions& conditions,
+std::vector<Finding> suitability(const SuitabilityFacts& facts, const PieceConditions& conditions,
                                  Instant now) {
   std::vector<Finding> out;
   checks::judge_wood(facts, conditions, now, out);
   checks::judge_glue(facts, out);
   checks::judge_finish(facts, out);
+  checks::judge_others(facts, out);
   checks::judge_work(facts, conditions, now, out);
   return out;
 }

@@ -35,10 +35,12 @@ std::string show_pct(double pct);
 
 // The air round a step, and its wood: what was logged with the step counts before the readings.
 struct Air {
-  std::optional<double> temp_c, rh_pct, surface_c;
+  std::optional<double> temp_c, rh_pct;
+  std::optional<double> surface_c;  // the coldest of what was logged of wood and tin
+  std::optional<double> tin_c;
   bool temp_guessed = false, rh_guessed = false;
   std::string why;  // of the guess
-  // The colder of air and wood.
+  // The coldest of air, wood and tin.
   std::optional<double> coldest_c() const;
 };
 Air air_at(const Conditions& conditions, Instant at);
@@ -47,17 +49,29 @@ Air air_of(const Step& step, const Conditions& conditions);
 // The latest food-contact statement on the tin or its product; null: none.
 const Statement* food_contact_statement(const SuitabilityFacts& facts, const Tin& tin);
 
-// Tins of that stock: those named by the batch in its order, then those only drawn from.
+// Says whether a food-contact statement on the tin is recorded; without one it is not known.
+void judge_food_statement(const char* check, const SuitabilityFacts& facts, const Tin& tin,
+                          Report& report);
+// The sentence on a tin whose kind the tables do not know.
+std::string unknown_kind(const Tin& tin);
+
+// Tins of that stock as they were put on: those named by the batch or by a piece's own way, in
+// order, then those only drawn from. A mix is itself.
+std::vector<const Tin*> tins_put_on(const BatchWork& work, std::string_view stock);
+// Likewise the tins that were received, which mixes come from.
 std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock);
 
-void judge_wood(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_wood(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out);
 void judge_glue(const SuitabilityFacts& facts, std::vector<Finding>& out);
 void judge_finish(const SuitabilityFacts& facts, std::vector<Finding>& out);
-void judge_work(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_others(const SuitabilityFacts& facts, std::vector<Finding>& out);
+void judge_work(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out);
+// Those that had happened.
+std::vector<Turn> turns_until(const BatchWork& work, Instant at);
 // One step against what came before it.
 void judge_step(const SuitabilityFacts& facts, const BatchWork& before, const Step& step,
-                const Conditions& conditions, std::vector<Finding>& out);
+                const PieceConditions& conditions, std::vector<Finding>& out);
 
 }  // namespace trencher::engine::checks

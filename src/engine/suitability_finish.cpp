@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "domain/text.h"
+#include "engine/schedule_history.h"
 #include "engine/suitability_checks.h"
 
 namespace trencher::engine::checks {
@@ -64,31 +66,23 @@ void judge_label(const char* check, const Tin& tin, Report& report) {
                basis);
 }
 
+// With metal driers in it a finish is a stop until its maker's statement, and a caution after it.
 void judge_statement(const char* check, const SuitabilityFacts& facts, const Tin& tin, bool driers,
                      Report& report) {
-  const Statement* statement = food_contact_statement(facts, tin);
-  if (!statement)
+  if (!driers) return judge_food_statement(check, facts, tin, report);
+  if (const Statement* statement = food_contact_statement(facts, tin))
     report.add(
-        check, driers ? Result::stop : Result::not_known,
-        driers
-            ? fmt::format("{} holds metal driers: only its maker's written food-contact statement "
-                          "lifts this, and none is recorded.",
-                          name_of(tin))
-            : fmt::format("No food-contact statement on {} is recorded: ask {}.", name_of(tin),
-                          tin.supplier.empty() ? "its supplier" : tin.supplier),
-        ours);
+        check, Result::caution,
+        fmt::format("{} holds metal driers; a food-contact statement lifts the stop, and what "
+                    "it says of them is for you to read.",
+                    name_of(tin)),
+        fmt::format("entry {}", statement->entry));
   else
-    report.add(check, driers ? Result::caution : Result::fine,
-               driers
-                   ? fmt::format(
-                         "{} holds metal driers; a food-contact statement lifts the stop, and what "
-                         "it says of them is for you to read.",
-                         name_of(tin))
-                   : fmt::format("A food-contact statement on {} is recorded{}.", name_of(tin),
-                                 statement->market.empty()
-                                     ? ""
-                                     : fmt::format(", for the market '{}'", statement->market)),
-               fmt::format("entry {}", statement->entry));
+    report.add(check, Result::stop,
+               fmt::format("{} holds metal driers: only its maker's written food-contact statement "
+                           "lifts this, and none is recorded.",
+                           name_of(tin)),
+               ours);
 }
 
 void judge_use(const FinishKind& kind, const Tin& tin, const std::string& use, Report& report) {
@@ -114,24 +108,52 @@ void judge_use(const FinishKind& kind, const Tin& tin, const std::string& use, R
       practice);
 }
 
+// The ways of finishing in the batch: its own, and those of pieces that went another way.
+std::vector<std::pair<const Schedule*, const std::vector<std::string>*>> ways(
+    const BatchWork& work) {
+  std::vector<std::pair<const Schedule*, const std::vector<std::string>*>> out{
+      {&work.batch.schedule, &work.batch.finish}};
+  for (const Turn& turn : work.turns)
+    if (turn.schedule) out.emplace_back(&*turn.schedule, &turn.finish);
+  return out;
+}
+
+// Whether a piece that came back has one coat to come of whatever tin its maker takes.
+bool any_tin_serves(const BatchWork& work, const Tin& tin) {
+  return std::any_of(work.turns.begin(), work.turns.end(), [&](const Turn& turn) {
+    return !turn.schedule && std::any_of(work.steps.begin(), work.steps.end(), [&](const Step& s) {
+      return s.at.at >= turn.at.at &&
+             std::any_of(s.drawn.begin(), s.drawn.end(),
+                         [&](const Drawn& drawn) { return drawn.tin == tin.id; });
+    });
+  });
+}
+
 void judge_slot(const SuitabilityFacts& facts, const Tin& tin, Report& report) {
-  const auto& slots = facts.work.batch.schedule.slots;
-  const auto& planned = facts.work.batch.finish;
-  const auto at = std::find(planned.begin(), planned.end(), tin.id);
-  if (slots.empty()) return;
-  const auto slot = static_cast<std::size_t>(at - planned.begin());
-  if (at == planned.end())
+  const Schedule* schedule = nullptr;
+  std::size_t slot = 0;
+  for (const auto& [way, planned] : ways(facts.work)) {
+    const auto at = std::find(planned->begin(), planned->end(), tin.id);
+    if (schedule || at == planned->end()) continue;
+    schedule = way;
+    slot = static_cast<std::size_t>(at - planned->begin());
+  }
+  if (!schedule && (facts.work.batch.schedule.slots.empty() || any_tin_serves(facts.work, tin)))
+    return;
+  if (!schedule)
     return report.add(
         "finish-in-schedule", Result::caution,
         fmt::format("{} was laid on but is not among the finishes of the batch.", name_of(tin)),
         ours);
+  const auto& slots = schedule->slots;
+  if (slots.empty()) return;
   const bool fits = slot < slots.size() && std::find(slots[slot].begin(), slots[slot].end(),
                                                      tin.label.mechanism) != slots[slot].end();
-  report.add("finish-in-schedule", fits ? Result::fine : Result::caution,
-             fmt::format("{} {} place {} of the schedule '{}'.", name_of(tin),
-                         fits ? "fits" : "is not of a kind that is meant for", slot + 1,
-                         facts.work.batch.schedule.name),
-             ours);
+  report.add(
+      "finish-in-schedule", fits ? Result::fine : Result::caution,
+      fmt::format("{} {} place {} of the schedule '{}'.", name_of(tin),
+                  fits ? "fits" : "is not of a kind that is meant for", slot + 1, schedule->name),
+      ours);
 }
 
 bool any_oily(const SuitabilityFacts& facts) {
@@ -141,8 +163,8 @@ bool any_oily(const SuitabilityFacts& facts) {
   });
 }
 
-// The finishes in the order in which they lie on the wood: as coated, then as planned.
-std::vector<const Tin*> layers(const BatchWork& work) {
+// The finishes in the order in which they lie on a piece: as coated, then as planned.
+std::vector<const Tin*> layers(const BatchWork& work, int piece) {
   std::vector<const Tin*> out;
   const auto lay = [&](const std::string& id) {
     const auto tin = work.tins.find(id);
@@ -150,18 +172,27 @@ std::vector<const Tin*> layers(const BatchWork& work) {
     if (out.empty() || out.back() != &tin->second) out.push_back(&tin->second);
   };
   for (const Step& step : work.steps)
-    if (step.kind == "coat")
+    if (step.kind == "coat" && names_piece(step.pieces, piece))
       for (const Drawn& drawn : step.drawn) lay(drawn.tin);
-  for (const std::string& id : work.batch.finish)
+  const std::vector<std::string>* planned = &work.batch.finish;
+  for (const Turn& turn : work.turns)
+    if (names_piece(turn.pieces, piece) && !turn.unused) planned = &turn.finish;
+  for (const std::string& id : *planned)
     if (std::none_of(out.begin(), out.end(), [&](const Tin* tin) { return tin->id == id; }))
       lay(id);
   return out;
 }
 
 void judge_layers(const SuitabilityFacts& facts, std::vector<Finding>& out) {
-  const std::vector<const Tin*> tins = layers(facts.work);
-  for (std::size_t i = 1; i < tins.size(); ++i) {
-    const Tin &under = *tins[i - 1], &over = *tins[i];
+  std::set<std::pair<const Tin*, const Tin*>> pairs;
+  std::vector<std::pair<const Tin*, const Tin*>> in_order;
+  for (const PieceHistory& history : histories(facts.work, 0)) {
+    const std::vector<const Tin*> tins = layers(facts.work, history.piece());
+    for (std::size_t i = 1; i < tins.size(); ++i)
+      if (pairs.emplace(tins[i - 1], tins[i]).second) in_order.emplace_back(tins[i - 1], tins[i]);
+  }
+  for (const auto& [lower, upper] : in_order) {
+    const Tin &under = *lower, &over = *upper;
     Report report(fmt::format("{} over {}", over.id, under.id), out);
     const bool waxed_shellac = under.kind == "shellac-waxed" &&
                                over.label.mechanism != Mechanism::wax_set &&
@@ -188,10 +219,7 @@ void judge_glue(const SuitabilityFacts& facts, std::vector<Finding>& out) {
     Report report(tin->id, out);
     const auto found = facts.glue_kinds.find(tin->kind);
     if (found == facts.glue_kinds.end()) {
-      report.add("glue-wet-use", Result::not_known,
-                 fmt::format("{} is of the kind '{}', which the tables do not know.", name_of(*tin),
-                             tin->kind),
-                 ours);
+      report.add("glue-wet-use", Result::not_known, unknown_kind(*tin), ours);
     } else {
       const GlueKind& kind = found->second;
       const bool toy = facts.work.batch.use == "toy";
@@ -226,10 +254,7 @@ void judge_finish(const SuitabilityFacts& facts, std::vector<Finding>& out) {
     const auto found = facts.finish_kinds.find(tin->kind);
     bool driers = false;
     if (found == facts.finish_kinds.end()) {
-      report.add("finish-on-use", Result::not_known,
-                 fmt::format("{} is of the kind '{}', which the tables do not know.", name_of(*tin),
-                             tin->kind),
-                 ours);
+      report.add("finish-on-use", Result::not_known, unknown_kind(*tin), ours);
     } else {
       const FinishKind& kind = found->second;
       driers = has_driers(kind);
@@ -243,12 +268,15 @@ void judge_finish(const SuitabilityFacts& facts, std::vector<Finding>& out) {
     }
     judge_statement("finish-statement", facts, *tin, driers, report);
     judge_label("finish-label", *tin, report);
-    judge_slot(facts, *tin, report);
     if (oily && !never_hardens(*tin))
       report.add("finish-on-oily-wood", Result::caution,
                  fmt::format("{} may stay soft on an oily wood: try it on an offcut first.",
                              name_of(*tin)),
                  practice);
+  }
+  for (const Tin* tin : tins_put_on(facts.work, "finish")) {
+    Report report(tin->id, out);
+    judge_slot(facts, *tin, report);
   }
   judge_layers(facts, out);
 }

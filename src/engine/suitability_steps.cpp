@@ -6,6 +6,7 @@
 
 #include "domain/text.h"
 #include "engine/climate.h"
+#include "engine/schedule_history.h"
 #include "engine/suitability_checks.h"
 
 namespace trencher::engine::checks {
@@ -96,6 +97,19 @@ void judge_dew(const Air& air, Units units, Report& report) {
       source);
 }
 
+void judge_withdrawn(const SuitabilityFacts& facts, const Tin& tin, Report& report) {
+  const auto found = facts.withdrawn.find(tin.id);
+  if (found == facts.withdrawn.end())
+    return report.add("tin-withdrawn", Result::fine,
+                      fmt::format("{} is not withdrawn.", name_of(tin)), ours);
+  const Withdrawal& word = found->second;
+  const bool itself = std::find(word.tins.begin(), word.tins.end(), tin.id) != word.tins.end();
+  report.add("tin-withdrawn", Result::stop,
+             fmt::format("{} is withdrawn{}: {}.", name_of(tin),
+                         itself ? "" : " with what it was mixed from", word.why),
+             fmt::format("entry {}", word.entry));
+}
+
 void judge_tin(const Tin& tin, const Step& step, Report& report) {
   const bool received = tin.at.at <= step.at.at;
   report.add("tin-not-yet-received", received ? Result::fine : Result::stop,
@@ -103,38 +117,51 @@ void judge_tin(const Tin& tin, const Step& step, Report& report) {
                       : fmt::format("{} was received on {}, after {} when it is said to be used.",
                                     name_of(tin), show(tin.at), show(step.at)),
              fmt::format("entry {}", tin.entry));
-  if (!tin.best_before) return;
-  const bool good =
-      std::chrono::sys_days(local_day(step.at)) <= std::chrono::sys_days(*tin.best_before);
-  report.add("tin-out-of-date", good ? Result::fine : Result::stop,
-             fmt::format("{} is {} its best-before of {}.", name_of(tin), good ? "within" : "past",
-                         show(*tin.best_before)),
-             fmt::format("entry {}", tin.entry));
+  const auto until = use_by(tin);
+  if (!until) return;
+  const bool good = std::chrono::sys_days(local_day(step.at)) <= std::chrono::sys_days(*until);
+  const bool opened = until != tin.best_before;
+  report.add(
+      "tin-out-of-date", good ? Result::fine : Result::stop,
+      opened ? fmt::format("{} was opened on {} and keeps until {}; this is {} it.", name_of(tin),
+                           show(*tin.opened), show(*until), good ? "within" : "past")
+             : fmt::format("{} is {} its best-before of {}.", name_of(tin),
+                           good ? "within" : "past", show(*until)),
+      fmt::format("entry {}", tin.entry));
 }
 
 // The wait that a further coat must keep, also where the schedule plans none.
-std::vector<Date> dates_to_next_coat(BatchWork work, const Conditions& conditions, Instant at) {
+std::vector<Date> dates_to_next_coat(BatchWork work, const PieceConditions& conditions,
+                                     Instant at) {
   std::vector<Date> out = dates(work, 0, conditions, at);
   if (std::any_of(out.begin(), out.end(), [](const Date& d) { return d.name == next_coat; }))
     return out;
-  auto& plan = work.batch.schedule.steps;
-  auto last = std::find_if(plan.rbegin(), plan.rend(),
-                           [](const ScheduleStep& s) { return s.step == "coat"; });
-  if (last == plan.rend()) {
-    plan.push_back({"coat", {}, 1, {}, {}, {}, {}, {}});
-    last = plan.rbegin();
-  }
-  last->count = static_cast<int>(work.steps.size()) + 1;  // more than can be logged
+  const auto plan_more = [&](Schedule& schedule) {
+    auto& plan = schedule.steps;
+    auto last = std::find_if(plan.rbegin(), plan.rend(),
+                             [](const ScheduleStep& s) { return s.step == "coat"; });
+    if (last == plan.rend()) {
+      plan.push_back({"coat", {}, 1, {}, {}, {}, {}, {}});
+      last = plan.rbegin();
+    }
+    last->count = static_cast<int>(work.steps.size()) + 1;  // more than can be logged
+  };
+  plan_more(work.batch.schedule);
+  for (Turn& turn : work.turns)
+    if (turn.schedule) plan_more(*turn.schedule);
   return dates(work, 0, conditions, at);
 }
 
-void judge_wait(BatchWork before, const Step& step, const Conditions& conditions, Report& report) {
+void judge_wait(BatchWork before, const Step& step, const PieceConditions& conditions,
+                Report& report) {
   if (!step.pieces.empty()) before.pieces = step.pieces;
   for (const Date& date : dates_to_next_coat(before, conditions, step.at.at)) {
     if (date.name != next_coat || (!date.wait && date.why.empty())) continue;
     if (!date.wait) {
-      const bool first = std::none_of(before.steps.begin(), before.steps.end(),
-                                      [](const Step& s) { return s.kind == "coat"; });
+      const auto each = histories(before, 0);
+      const bool first = std::all_of(each.begin(), each.end(), [](const PieceHistory& history) {
+        return !history.last_coat();
+      });
       if (!first)
         report.add(
             "coat-too-early", Result::not_known,
@@ -146,7 +173,7 @@ void judge_wait(BatchWork before, const Step& step, const Conditions& conditions
     const std::string& tin = date.wait->tin_name;
     const bool kept = date.at && *date.at <= step.at.at;
     const bool guessed = date.wait->reached.guessed;
-    const std::string end = date.at ? show(conditions.local(*date.at))
+    const std::string end = date.at ? show(conditions.of(step.pieces).local(*date.at))
                                     : "a moment that does not come as conditions stand";
     // The due date is what the record gives, guessed or not: to come before it is a stop.
     report.add("coat-too-early", kept ? judged(true, guessed, Result::stop) : Result::stop,
@@ -168,10 +195,10 @@ void judge_wait(BatchWork before, const Step& step, const Conditions& conditions
 }
 
 void judge_coat(const SuitabilityFacts& facts, const BatchWork& before, const Step& step,
-                const Conditions& conditions, const std::vector<const Tin*>& tins,
+                const PieceConditions& conditions, const std::vector<const Tin*>& tins,
                 std::vector<Finding>& out) {
   Report report(about(step), out);
-  const Air air = air_of(step, conditions);
+  const Air air = air_of(step, conditions.of(step.pieces));
   bool hardens = false;
   for (const Tin* tin : tins) {
     judge_cold("coat-temperature", *tin, air, Result::caution, facts.units, report);
@@ -181,18 +208,21 @@ void judge_coat(const SuitabilityFacts& facts, const BatchWork& before, const St
         hardens || (m != Mechanism::non_drying && m != Mechanism::wax_set && m != Mechanism::none);
   }
   if (hardens) judge_dew(air, facts.units, report);
-  if (tins.size() > 1)
+  const bool mixed = std::any_of(tins.begin(), tins.end(),
+                                 [](const Tin* tin) { return !tin->mixed_from.empty(); });
+  if (tins.size() > 1 || mixed)
     report.add("mixed-tins", Result::caution,
-               "The coat was made from several tins, and no label gives the waits of a mixture.",
+               "The coat was made from several tins, and no label gives the waits of a mixture: "
+               "the longest of each counts.",
                ours);
   judge_wait(before, step, conditions, report);
 }
 
 void judge_glue_up(const SuitabilityFacts& facts, const BatchWork& before, const Step& step,
-                   const Conditions& conditions, const std::vector<const Tin*>& tins,
+                   const PieceConditions& conditions, const std::vector<const Tin*>& tins,
                    std::vector<Finding>& out) {
   Report report(about(step), out);
-  const Air air = air_of(step, conditions);
+  const Air air = air_of(step, conditions.of(step.pieces));
   for (const Tin* tin : tins)
     judge_cold("glue-temperature", *tin, air, Result::stop, facts.units, report);
   if (std::any_of(before.steps.begin(), before.steps.end(),
@@ -204,8 +234,15 @@ void judge_glue_up(const SuitabilityFacts& facts, const BatchWork& before, const
 
 }  // namespace
 
+std::vector<Turn> turns_until(const BatchWork& work, Instant at) {
+  std::vector<Turn> out;
+  std::copy_if(work.turns.begin(), work.turns.end(), std::back_inserter(out),
+               [&](const Turn& turn) { return turn.at.at <= at; });
+  return out;
+}
+
 void judge_step(const SuitabilityFacts& facts, const BatchWork& before, const Step& step,
-                const Conditions& conditions, std::vector<Finding>& out) {
+                const PieceConditions& conditions, std::vector<Finding>& out) {
   Report report(about(step), out);
   std::vector<const Tin*> tins;
   for (const Drawn& drawn : step.drawn) {
@@ -213,6 +250,7 @@ void judge_step(const SuitabilityFacts& facts, const BatchWork& before, const St
     if (tin == before.tins.end()) continue;
     tins.push_back(&tin->second);
     judge_tin(tin->second, step, report);
+    judge_withdrawn(facts, tin->second, report);
   }
   const bool coat = step.kind == "coat", glue_up = step.kind == "glue-up";
   if ((coat || glue_up) && tins.empty())
@@ -258,11 +296,12 @@ void judge_amount(const SuitabilityFacts& facts, const Drawn& drawn, const Step&
 }  // namespace
 
 std::vector<Finding> step_findings(const SuitabilityFacts& facts, const Step& step,
-                                   const Conditions& conditions) {
+                                   const PieceConditions& conditions) {
   std::vector<Finding> out;
   // A step may be logged late: only what happened before it counts.
   BatchWork before = facts.work;
   std::erase_if(before.steps, [&](const Step& s) { return s.at.at > step.at.at; });
+  before.turns = checks::turns_until(facts.work, step.at.at);
   for (const Drawn& drawn : step.drawn) judge_amount(facts, drawn, step, out);
   checks::judge_step(facts, before, step, conditions, out);
   return out;

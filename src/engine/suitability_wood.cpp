@@ -205,12 +205,13 @@ void judge_spread(const SuitabilityFacts& facts, std::vector<Finding>& out) {
 }
 
 // Wood moves until it is in balance with the air round it: at glue-up, or now while none is logged.
-void judge_balance(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_balance(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                    std::vector<Finding>& out) {
   const auto& steps = facts.work.steps;
   const auto glued = std::find_if(steps.begin(), steps.end(),
                                   [](const Step& step) { return step.kind == "glue-up"; });
-  const Air air = glued != steps.end() ? air_of(*glued, conditions) : air_at(conditions, now);
+  const Air air = glued != steps.end() ? air_of(*glued, conditions.of(glued->pieces))
+                                       : air_at(conditions.of(0), now);
   const char* when = glued != steps.end() ? "at the glue-up" : "now";
   const char* source = "Wood Handbook FPL-GTR-190 eq. 4-5; the 2 points are common practice";
   for (const WoodLot& lot : facts.wood) {
@@ -243,7 +244,7 @@ void judge_balance(const SuitabilityFacts& facts, const Conditions& conditions, 
 
 }  // namespace
 
-void judge_wood(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_wood(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out) {
   const std::string& use = facts.work.batch.use;
   for (const WoodLot& lot : facts.wood) {

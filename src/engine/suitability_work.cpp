@@ -26,8 +26,18 @@ const std::map<std::string, const char*>& passed_sentences() {
       {"glue-cold-in-clamps", "No glue was below its lowest temperature in the clamps."},
       {"cure-below-lowest", "No film was below its lowest temperature while it formed."},
       {"tin-out-of-date", "No tin with a best-before was used past it."},
+      {"tin-withdrawn", "No tin that was used is withdrawn."},
   };
   return sentences;
+}
+
+// The tins that a step put on, each source of a mix by itself.
+std::vector<const Tin*> sources_of(const Tins& tins, const Step& step) {
+  std::vector<const Tin*> out;
+  for (const Drawn& drawn : step.drawn)
+    for (const Tin* source : sources(tins, drawn.tin))
+      if (std::find(out.begin(), out.end(), source) == out.end()) out.push_back(source);
+  return out;
 }
 
 // Hands on what did not pass, one finding for the steps of which the same is to be said, and what
@@ -54,11 +64,12 @@ void say_once(const std::vector<Finding>& all, const std::string& batch,
   }
 }
 
-void judge_steps(const SuitabilityFacts& facts, const Conditions& conditions,
+void judge_steps(const SuitabilityFacts& facts, const PieceConditions& conditions,
                  std::vector<Finding>& out) {
   BatchWork before = facts.work;
   before.steps.clear();
   for (const Step& step : facts.work.steps) {
+    before.turns = turns_until(facts.work, step.at.at);
     judge_step(facts, before, step, conditions, out);
     before.steps.push_back(step);
   }
@@ -113,13 +124,13 @@ void judge_cold_time(const char* check, const Tin& tin, const Step& step, Instan
       .add(check, result, reason, "project's notes on cure, from memory; the time watched is ours");
 }
 
-void judge_cold_films(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_cold_films(const SuitabilityFacts& facts, const PieceConditions& all, Instant now,
                       std::vector<Finding>& out) {
   for (const Step& step : facts.work.steps) {
-    for (const Drawn& drawn : step.drawn) {
-      const auto found = facts.work.tins.find(drawn.tin);
-      if (found == facts.work.tins.end() || !found->second.label.lowest_temp) continue;
-      const Tin& tin = found->second;
+    const Conditions& conditions = all.of(step.pieces);
+    for (const Tin* source : sources_of(facts.work.tins, step)) {
+      const Tin& tin = *source;
+      if (!tin.label.lowest_temp) continue;
       const Label& label = tin.label;
       if (step.kind == "glue-up" && label.clamp) {
         judge_cold_time("glue-cold-in-clamps", tin, step,
@@ -147,11 +158,6 @@ std::vector<int> pieces_of(const BatchWork& work) {
   return out;
 }
 
-// "piece 3", "pieces 1-2"
-std::string named(const std::vector<int>& pieces) {
-  return fmt::format("{} {}", pieces.size() == 1 ? "piece" : "pieces", show_piece_numbers(pieces));
-}
-
 void judge_coat_count(const SuitabilityFacts& facts, std::vector<Finding>& out) {
   const BatchWork& work = facts.work;
   std::map<std::pair<int, int>, std::vector<int>> pieces;  // by coats done and planned
@@ -161,7 +167,7 @@ void judge_coat_count(const SuitabilityFacts& facts, std::vector<Finding>& out) 
   }
   for (const auto& [coats, numbers] : pieces) {
     const auto [done, planned] = coats;
-    const std::string where = pieces.size() > 1 ? " on " + named(numbers) : "";
+    const std::string where = pieces.size() > 1 ? " on " + name_pieces(numbers) : "";
     const std::string logged = done == 1 ? "1 is" : fmt::format("{} are", done);
     Report report(work.batch.code, out);
     if (planned == 0)
@@ -182,7 +188,7 @@ void judge_coat_count(const SuitabilityFacts& facts, std::vector<Finding>& out) 
 
 void judge_inspection(const SuitabilityFacts& facts, std::vector<Finding>& out) {
   const BatchWork& work = facts.work;
-  std::vector<int> bad, none, stale;
+  std::vector<int> bad, none, stale, returned;
   std::int64_t entry = 0;
   for (const int piece : pieces_of(work)) {
     const Step* last = nullptr;
@@ -196,7 +202,14 @@ void judge_inspection(const SuitabilityFacts& facts, std::vector<Finding>& out) 
         coated_since = true;
       }
     }
-    if (!last) {
+    const bool came_back =
+        last && std::any_of(work.turns.begin(), work.turns.end(), [&](const Turn& turn) {
+          return turn.kind == Turn::Kind::take_back && names_piece(turn.pieces, piece) &&
+                 turn.at.at > last->at.at;
+        });
+    if (came_back) {
+      returned.push_back(piece);
+    } else if (!last) {
       none.push_back(piece);
     } else if (last->result != "sound") {
       bad.push_back(piece);
@@ -208,17 +221,39 @@ void judge_inspection(const SuitabilityFacts& facts, std::vector<Finding>& out) 
   Report report(work.batch.code, out);
   if (!bad.empty())
     report.add("inspection", Result::stop,
-               fmt::format("Inspection did not find {} sound.", named(bad)),
+               fmt::format("Inspection did not find {} sound.", name_pieces(bad)),
                fmt::format("entry {}", entry));
   const auto not_seen = [&](const std::vector<int>& pieces, const char* since) {
     if (!pieces.empty())
       report.add("inspection", Result::not_known,
-                 fmt::format("No inspection of {} is logged{}.", named(pieces), since), ours);
+                 fmt::format("No inspection of {} is logged{}.", name_pieces(pieces), since), ours);
   };
   not_seen(none, "");
   not_seen(stale, " since the last coat");
-  if (bad.empty() && none.empty() && stale.empty())
+  not_seen(returned, " since it came back");
+  if (bad.empty() && none.empty() && stale.empty() && returned.empty())
     report.add("inspection", Result::fine, "Inspection found every piece sound.", ours);
+}
+
+// Two versions of one label in one batch: what held for one may not hold for the other.
+void judge_label_versions(const SuitabilityFacts& facts, std::vector<Finding>& out) {
+  std::map<std::string, std::map<int, std::vector<std::string>>> products;
+  for (const char* stock : {"glue", "finish", "other"})
+    for (const Tin* tin : tins_of(facts.work, stock))
+      if (!tin->product.empty()) products[tin->product][tin->product_version].push_back(tin->id);
+  for (const auto& [product, versions] : products) {
+    if (versions.size() < 2) continue;
+    std::vector<std::string> parts;
+    for (const auto& [version, tins] : versions)
+      parts.push_back(fmt::format("version {} with {}", version, join_words(tins)));
+    Report(product, out)
+        .add("label-versions", Result::caution,
+             fmt::format(
+                 "{} versions of the label of {} stand in this batch: {}. Waits and papers may "
+                 "differ; each tin goes by its own.",
+                 versions.size(), product, join_words(parts)),
+             ours);
+  }
 }
 
 void judge_stock_left(const SuitabilityFacts& facts, std::vector<Finding>& out) {
@@ -237,13 +272,14 @@ void judge_stock_left(const SuitabilityFacts& facts, std::vector<Finding>& out) 
 
 }  // namespace
 
-void judge_work(const SuitabilityFacts& facts, const Conditions& conditions, Instant now,
+void judge_work(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out) {
   std::vector<Finding> by_step;
   judge_steps(facts, conditions, by_step);
   judge_cold_films(facts, conditions, now, by_step);
   say_once(by_step, facts.work.batch.code, out);
   judge_stock_left(facts, out);
+  judge_label_versions(facts, out);
   judge_coat_count(facts, out);
   judge_inspection(facts, out);
   for (const std::int64_t entry : facts.open_rags)

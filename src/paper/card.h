@@ -37,6 +37,9 @@ struct CardContent {
   std::vector<std::string> glues;     // plain words: "water-resistant PVA wood glue"
   std::vector<std::string> finishes;  // plain words: "pure tung oil", in order of application
 
+  std::vector<std::string> others;  // fillings, feet, inlay in plain words
+  bool used_before = false;         // it came back from use: what touched it then is not known
+
   // The three answers, each a list of plain names ("tree nut (walnut)").
   std::vector<std::string> contains;
   std::vector<std::string> none_recorded;

@@ -46,12 +46,14 @@ std::vector<Phrase> card_phrases(const CardContent& card, std::string_view langu
   values.set("has_woods", !card.woods.empty());
   values.set("woods", wood_list(card.woods));
   set_list(values, "glues", card.glues);
+  set_list(values, "others", card.others);
   set_list(values, "finishes", card.finishes);
   set_list(values, "contains", card.contains);
   set_list(values, "none_recorded", card.none_recorded);
   set_list(values, "not_known", card.not_known);
   values.set("any_answer",
              !card.contains.empty() || !card.none_recorded.empty() || !card.not_known.empty());
+  values.set("used_before", card.used_before);
   set_text(values, "allergen_list", card.allergen_list);
   set_text(values, "finished_on", card.finished_on);
 

@@ -49,6 +49,11 @@ std::span<const GlueKind> glues() {
   return rows;
 }
 
+std::span<const OtherKind> others() {
+  static const auto rows = shipped(read_others, "others.csv");
+  return rows;
+}
+
 std::span<const Allergen> allergens() {
   static const auto rows = shipped(read_allergens, "allergens.csv");
   return rows;
@@ -67,6 +72,7 @@ std::span<const Schedule> schedules() {
 const Species* find_species(std::string_view id) { return find(species(), &Species::id, id); }
 const FinishKind* find_finish(std::string_view id) { return find(finishes(), &FinishKind::id, id); }
 const GlueKind* find_glue(std::string_view id) { return find(glues(), &GlueKind::id, id); }
+const OtherKind* find_other(std::string_view id) { return find(others(), &OtherKind::id, id); }
 const Allergen* find_allergen(std::string_view id) { return find(allergens(), &Allergen::id, id); }
 const Source* find_source(std::string_view key) { return find(sources(), &Source::key, key); }
 const Schedule* find_schedule(std::string_view id) { return find(schedules(), &Schedule::id, id); }

@@ -1,17 +1,17 @@
-// What Trencher ships: woods, finishes, glues, allergens, ways of finishing, and the sources of
-// their figures, compiled in from schema/reference/*.csv and schema/schedules/*.toml. The types,
-// with their units, are in domain/kinds.h.
+// What Trencher ships: woods, finishes, glues, other parts, allergens, ways of finishing, and the
+// sources of their figures, compiled in from schema/reference/*.csv and schema/schedules/*.toml.
+// The types, with their units, are in domain/kinds.h.
 //
 // Each table is read when it is first asked for, for every entry starts a process. A look-up
 // returns null where the table has no such id. Fields named *_source hold the titles of their
 // sources, not the keys; a standing says how the figure was come by: read, memory, common practice,
 // ours.
 //
-// Waits of finishes and glues are the longest end of the usual range, at the reference conditions,
-// for a label that is silent; on_cutting_surface and wet_use are judgements of ours. A schedule's
-// minutes are the maker's attention to one piece in one coat or round. A scuff step that names a
-// slot is done between the coats of that slot, before each but the first; without one it is done
-// once, where it stands.
+// Waits of finishes, glues and others are the longest end of the usual range, at the reference
+// conditions, for a label that is silent; on_cutting_surface, wet_use and on_food_face are
+// judgements of ours. A schedule's minutes are the maker's attention to one piece in one coat or
+// round. A scuff step that names a slot is done between the coats of that slot, before each but the
+// first; without one it is done once, where it stands.
 //
 // A shipped table with a fault throws Error (request) that names file, line and cell.
 #pragma once
@@ -31,6 +31,9 @@ const FinishKind* find_finish(std::string_view id);
 
 std::span<const GlueKind> glues();
 const GlueKind* find_glue(std::string_view id);
+
+std::span<const OtherKind> others();
+const OtherKind* find_other(std::string_view id);
 
 std::span<const Allergen> allergens();
 const Allergen* find_allergen(std::string_view id);

@@ -61,11 +61,26 @@ Species species_of(const Row& row) {
   return out;
 }
 
-FinishKind finish_of(const Row& row) {
-  FinishKind out;
+// What every kind that a tin can be of has: how it sets, what it holds, and what that rests on.
+template <typename Kind>
+Kind kind_of(const Row& row) {
+  Kind out;
   out.id = row.text("id");
   out.name = row.required_text("name");
   out.mechanism = row.mechanism("mechanism");
+  out.lowest_temp = row.celsius("min_apply_c");
+  out.reference_temp = row.celsius("reference_temp_c");
+  out.reference_rh = row.percent("reference_rh_pct");
+  out.contains = row.list("contains");
+  out.animal_origin = row.choice("animal_origin", {"yes", "no", "per-label"});
+  out.notes = row.text("notes");
+  out.basis = row.required_text("basis");
+  out.standing = row.choice("standing", {"read", "memory", "common practice"});
+  return out;
+}
+
+FinishKind finish_of(const Row& row) {
+  auto out = kind_of<FinishKind>(row);
   out.water_borne = row.flag("water_borne");
   out.ingredients = row.list("ingredients");
   out.coats = row.whole("coats_typical", 1, 20);
@@ -76,42 +91,33 @@ FinishKind finish_of(const Row& row) {
   out.food_contact = row.wait("food_contact_d", one_day);
   if (const auto m2 = row.number("coverage_m2_per_l", 1, 100))
     out.coverage = Coverage{std::llround(*m2 * 10000)};
-  out.reference_temp = row.celsius("reference_temp_c");
-  out.reference_rh = row.percent("reference_rh_pct");
-  out.lowest_temp = row.celsius("min_apply_c");
   out.highest_rh = row.percent("max_rh_pct");
   out.self_heating_rags = row.flag("self_heating_rags", "yes", "no");
   out.solvent = row.required_text("solvent");
-  out.contains = row.list("contains");
-  out.animal_origin = row.choice("animal_origin", {"yes", "no", "per-label"});
   out.on_cutting_surface = row.choice("on_cutting_surface", {"fine", "caution", "stop"});
   out.reoil_months = row.whole("reoil_months", 1, 60);
   out.us_status = row.required_text("us_status");
-  out.notes = row.text("notes");
-  out.basis = row.required_text("basis");
-  out.standing = row.choice("standing", {"read", "memory", "common practice"});
   return out;
 }
 
 GlueKind glue_of(const Row& row) {
-  GlueKind out;
-  out.id = row.text("id");
-  out.name = row.required_text("name");
+  auto out = kind_of<GlueKind>(row);
   out.en204_class = row.choice("en204_class", {"", "D1", "D2", "D3", "D4"});
   out.hp1_type = row.choice("hp1_type", {"", "I", "II"});
-  out.mechanism = row.mechanism("mechanism");
-  out.lowest_temp = row.celsius("min_apply_c");
   out.open = row.wait("open_min", one_minute);
   out.clamp = row.wait("clamp_h", one_hour);
   out.full_cure = row.wait("full_cure_h", one_hour);
-  out.reference_temp = row.celsius("reference_temp_c");
-  out.reference_rh = row.percent("reference_rh_pct");
   out.wet_use = row.choice("wet_use", {"fine", "caution", "stop"});
-  out.contains = row.list("contains");
-  out.animal_origin = row.choice("animal_origin", {"yes", "no", "per-label"});
-  out.notes = row.text("notes");
-  out.basis = row.required_text("basis");
-  out.standing = row.choice("standing", {"read", "memory", "common practice"});
+  return out;
+}
+
+OtherKind other_of(const Row& row) {
+  auto out = kind_of<OtherKind>(row);
+  out.role =
+      row.choice("role", {"filler", "dye", "feet", "cord", "inlay", "plug", "hardware", "wipe"});
+  out.full_cure = row.wait("full_cure_h", one_hour);
+  out.stays = row.flag("stays", "yes", "no");
+  out.on_food_face = row.choice("on_food_face", {"fine", "caution", "stop"});
   return out;
 }
 
@@ -152,6 +158,10 @@ std::vector<FinishKind> read_finishes(std::string_view text, std::string_view fi
 
 std::vector<GlueKind> read_glues(std::string_view text, std::string_view file) {
   return read_rows(text, file, "id", glue_of);
+}
+
+std::vector<OtherKind> read_others(std::string_view text, std::string_view file) {
+  return read_rows(text, file, "id", other_of);
 }
 
 std::vector<Allergen> read_allergens(std::string_view text, std::string_view file) {

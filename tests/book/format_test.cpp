@@ -3,6 +3,7 @@
 #include <sys/wait.h>
 
 #include <cstdio>
+#include <functional>
 
 #include "book/kinds.h"
 #include "domain/text.h"
@@ -73,21 +74,52 @@ TEST_CASE("format: the page's worked examples are what the program hashes") {
 
 TEST_CASE("format: the page names every kind of entry and every table") {
   const std::string page = bytes_of(source / "docs/book-format.md");
+  const auto named = [&](const std::string& word) {
+    INFO(word);
+    CHECK(page.find("`" + word + "`") != std::string::npos);
+  };
+  // Members of bodies and of what stands in them.
+  const std::function<void(const Json&)> each_name = [&](const Json& value) {
+    if (value.is_object())
+      for (const auto& [name, member] : value.members()) {
+        named(name);
+        each_name(member);
+      }
+    if (value.is_array())
+      for (const Json& item : value.items()) each_name(item);
+  };
   const Copy shop;
   const Book book = Book::open(shop.file());
   book.each_entry([&](const book::Entry& entry) {
-    INFO(entry.kind);
-    CHECK(page.find("`" + entry.kind + "`") != std::string::npos);
-    const Json body = Json::parse(entry.body);
-    for (const auto& [name, value] : body.members()) {
-      INFO(name);
-      CHECK(page.find("`" + name + "`") != std::string::npos);
-    }
+    named(entry.kind);
+    each_name(Json::parse(entry.body));
   });
+  std::size_t of_state = 0;
   book.sql().each("SELECT name FROM sqlite_master WHERE type = 'table'", [&](const book::Row& row) {
-    INFO(row.text(0));
-    CHECK(page.find("`" + row.text(0) + "`") != std::string::npos);
+    named(row.text(0));
+    ++of_state;
   });
+  CHECK(page.find("**state**, nine tables") != std::string::npos);
+  CHECK(of_state == 9 + 4);  // and two each of the journal and the vault
+  for (const char* column : {"signed_off", "signed_off_at", "given", "scrapped", "turn"})
+    named(column);
+}
+
+TEST_CASE("format: the page says in which version each kind is written") {
+  std::ifstream page(source / "docs/book-format.md");
+  std::map<std::string, std::int64_t> on_page;
+  for (std::string line; std::getline(page, line);) {
+    const std::vector<std::string> cells = split(line, '|');
+    if (cells.size() < 4 || cells[2].find_first_not_of(" 0123456789") != std::string::npos)
+      continue;
+    const std::vector<std::string> names = split(cells[1], '`');
+    for (std::size_t i = 1; i < names.size(); i += 2) on_page[names[i]] = std::stoll(cells[2]);
+  }
+  CHECK(on_page.size() == 32);
+  for (const auto& [kind, version] : on_page) {
+    INFO(kind);
+    CHECK(version == book::version_written(kind));
+  }
 }
 
 TEST_CASE("format: the second reader finds a full book and its export and a backup unaltered") {

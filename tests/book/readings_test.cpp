@@ -66,12 +66,35 @@ TEST_CASE("readings: entries that overlap are read as one row of time") {
       "readings",
       readings("garage", {{0, hour(-50), {1}, Percent{400}}, {0, hour(50), {2}, {}}}).body());
   log(shop, 1, {201, 202});  // for two moments that have a reading already: the later entry counts
-  CHECK(temps_at(shop, 0, 3) == Temps{100, 201, 202, 103});
+  // The neighbour before it has no humidity, so that the one before that is needed for its own.
+  CHECK(temps_at(shop, 0, 3) == Temps{1, 100, 201, 202, 103});
   const auto wide = readings_at(shop.book(), "garage", hour(-10), hour(10));
   REQUIRE(wide.size() == 6);
   CHECK(wide.front().entry == entry);
   CHECK(wide.front().rh == Percent{400});
   CHECK_FALSE(wide.back().rh);
+}
+
+TEST_CASE("readings: a window reaches out on either side until a humidity is in") {
+  Stocked shop;
+  const auto sample = [](int at, int temp, std::optional<int> rh) {
+    return Reading{0, hour(at), {temp}, rh ? std::optional(Percent{*rh}) : std::nullopt};
+  };
+  // In one entry, in entries of their own, and further out still.
+  shop.write(
+      "readings",
+      readings("garage", {sample(-9, 1, 500), sample(-8, 2, 510), sample(-2, 3, {})}).body());
+  shop.write("readings", readings("garage", {sample(4, 4, {})}).body());
+  shop.write("readings", readings("garage", {sample(9, 5, 520)}).body());
+  shop.write("readings", readings("garage", {sample(12, 6, 530)}).body());
+  CHECK(temps_at(shop, 0, 3) == Temps{2, 3, 4, 5});
+  // A step's own reading without humidity hides none either.
+  Step warm = coat("26-001", "F1");
+  warm.place = "garage";
+  warm.temp = Celsius{777};
+  shop.write("coat", warm.body(), hour(0));
+  CHECK(temps_at(shop, 0, 3) == Temps{2, 3, 777, 4, 5});
+  CHECK(temps_at(shop, -8, 9) == Temps{2, 3, 777, 4, 5});
 }
 
 TEST_CASE("readings: of two samples for one moment in one entry the last counts") {

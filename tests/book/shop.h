@@ -121,6 +121,74 @@ inline Gift gift(std::string batch, std::vector<int> pieces, const book::Person&
   return out;
 }
 
+inline Mix mix(std::string id, std::string stock, const std::vector<std::string>& from) {
+  Mix out;
+  out.id = std::move(id);
+  out.stock = std::move(stock);
+  out.name = "Example mix";
+  for (const std::string& tin : from)
+    out.drawn.push_back({tin, Amount{Amount::Measure::volume, 100'000}, false});
+  out.amount = Amount{Amount::Measure::volume, 100'000 * std::int64_t(from.size())};
+  return out;
+}
+
+inline Scrap scrap(std::string batch, std::vector<int> pieces) {
+  Scrap out;
+  out.batch = std::move(batch);
+  out.pieces = std::move(pieces);
+  out.why = "split at the end";
+  return out;
+}
+
+inline Turn turn(Turn::Kind kind, std::string batch, std::vector<int> pieces) {
+  Turn out;
+  out.kind = kind;
+  out.batch = std::move(batch);
+  out.pieces = std::move(pieces);
+  return out;
+}
+
+inline Turn split(std::string code, std::vector<int> pieces, std::vector<std::string> finish) {
+  Turn out = turn(Turn::Kind::split, std::move(code), std::move(pieces));
+  out.schedule = batch("26-999", 1, {}, {}).schedule;
+  out.finish = std::move(finish);
+  return out;
+}
+
+inline Turn take_back(std::string batch, std::vector<int> pieces) {
+  Turn out = turn(Turn::Kind::take_back, std::move(batch), std::move(pieces));
+  out.place = "garage";
+  return out;
+}
+
+inline PrintedCard card(std::string batch, std::vector<int> pieces) {
+  PrintedCard out;
+  out.batch = std::move(batch);
+  out.pieces = std::move(pieces);
+  out.language = "en";
+  return out;
+}
+
+inline Dealt dealt(std::int64_t with, std::string batch, std::vector<int> pieces) {
+  Dealt out;
+  out.with = with;
+  out.batch = std::move(batch);
+  out.pieces = std::move(pieces);
+  out.how = "told by phone";
+  return out;
+}
+
+// What an entry made wrong about pieces whose card says otherwise, and that are signed off.
+inline Json affected(std::string batch, std::vector<int> pieces) {
+  MadeWrong out;
+  out.batch = std::move(batch);
+  out.changes = {{"walnut", "none recorded", "contains"}};
+  out.sign_off = pieces;
+  out.card = pieces;
+  out.cards = {1};
+  return Json::array().push(out.json());
+}
+
 inline Json statement(std::string subject) {
   Statement out;
   out.subject = std::move(subject);
@@ -143,6 +211,13 @@ inline void begin(Book& book) {
   writing.commit();
 }
 
+inline Json correction_body(std::int64_t entry, const Json& body) {
+  return Json::object().set("entry", entry).set("why", "a slip").set("body", body);
+}
+inline Json strike_body(std::int64_t entry) {
+  return Json::object().set("entry", entry).set("why", "never happened");
+}
+
 class Shop {
  public:
   Shop() : book_(made()) {}
@@ -160,12 +235,9 @@ class Shop {
   }
   std::int64_t write(const Step& step) { return write(step.kind, step.body()); }
   std::int64_t correct(std::int64_t entry, const Json& body) {
-    return write("correction",
-                 Json::object().set("entry", entry).set("why", "a slip").set("body", body));
+    return write("correction", correction_body(entry, body));
   }
-  std::int64_t strike(std::int64_t entry) {
-    return write("strike", Json::object().set("entry", entry).set("why", "never happened"));
-  }
+  std::int64_t strike(std::int64_t entry) { return write("strike", strike_body(entry)); }
   book::Person keep(std::string name) {
     const book::Person person = book::new_person(std::move(name), "sam@example.org");
     Writing writing(book_);
@@ -238,8 +310,58 @@ struct Lived : Stocked {
     const auto late = write("batch", batch("26-002", 2, {"W2"}, {"F1"}).body());
     correct(late, batch("26-002", 3, {"W2"}, {"F1"}).body());
     strike(write(coat("26-002", "F1")));
+    live_on(late);
   }
   std::int64_t coat_entry, open_coat, sign_off_entry, gift_entry;
+
+ private:
+  // What the second versions of the kinds added.
+  void live_on(std::int64_t other_batch) {
+    Product second = product("P1", "finish");
+    second.version = 2;
+    second.valid_from = day_from_iso("2026-01-01");
+    second.label.opened_life = Figure{180 * 86400, false};
+    write("product", second.body());
+    Tin newer = tin("F2", "finish", "P1");
+    newer.product_version = 2;
+    write("tin", newer.body());
+    write("tin", tin("X1", "other").body());
+    write("mix", mix("F3", "finish", {"F1", "F2"}).body());
+    write("open", Json::object().set("tin", "F2"));
+    WoodLot brought = wood("W3");
+    brought.from_customer = true;
+    write("wood", brought.body());
+
+    const book::Person person = keep("Kim Example");
+    Batch ordered = batch("26-002", 3, {"W2", "W3"}, {"F1"});
+    ordered.person = person.id;
+    ordered.seal = seal(person);
+    ordered.promised = day_from_iso("2026-06-01");
+    correct(other_batch, ordered.body());
+    Step glued = step("glue-up", "26-002");
+    glued.strips = 7;
+    write(glued);
+    Step put_on = coat("26-002", "F3", {1, 2, 3});
+    put_on.wood_temp = put_on.tin_temp = Celsius{17'000};
+    write(put_on);
+    write("split", split("26-002", {2}, {"F3"}).body());
+    write("sign-off", sign_off("26-002", {1, 2, 3}).body());
+    PrintedCard told = card("26-002", {3});
+    told.words = {{"finish", "F3 Example mix"}, {"wood", "Plum"}};
+    told.contains = {"walnut"};
+    told.none_recorded = {"peanut"};
+    write("card", told.body());
+    give("26-002", {3});
+    Turn back = shop::take_back("26-002", {3});
+    back.owner_applied = "mineral-oil";
+    write("take-back", back.body());
+    write("scrap", scrap("26-002", {1}).body());
+    Json paper = statement("P1");
+    paper.set("version", 2).set("affected", affected("26-002", {2, 3}));
+    const auto told_late = write("statement", paper);
+    write("dealt", dealt(told_late, "26-002", {3}).body());
+    write("withdraw", Withdrawal{.tins = {"F2"}, .why = "the supplier's notice"}.body());
+  }
 };
 
 // A copy of such a book's file, made faster than by living it again.

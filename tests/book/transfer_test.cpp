@@ -59,7 +59,7 @@ TEST_CASE("export: one line an entry then the vault then the trailer") {
   const Export from;
   const Book book = Book::open(from.shop.file());
   const auto count = static_cast<std::size_t>(book.entry_count());
-  REQUIRE(from.lines.size() == count + 2 + 1 + 1);  // two persons, a file, the trailer
+  REQUIRE(from.lines.size() == count + 4 + 1 + 1);  // four persons, a file, the trailer
   for (std::size_t i = 0; i < count; ++i) {
     const Json line = Json::parse(from.lines[i]);
     const book::Entry entry = book.entry(static_cast<std::int64_t>(i) + 1).value();
@@ -73,12 +73,12 @@ TEST_CASE("export: one line an entry then the vault then the trailer") {
     CHECK(line.text("body") == entry.body);
     CHECK(line.text("hash") == entry.hash);
   }
-  CHECK(from_base64(Json::parse(from.lines[count + 2]).at("file").text("base64")) ==
+  CHECK(from_base64(Json::parse(from.lines[count + 4]).at("file").text("base64")) ==
         std::string("a paper\0of bytes\xFF", 17));
   const Json trailer = Json::parse(from.lines.back()).at("trailer");
   CHECK(trailer.text("book") == book.id());
   CHECK(trailer.integer("entries") == book.entry_count());
-  CHECK(trailer.integer("persons") == 2);
+  CHECK(trailer.integer("persons") == 4);
   CHECK(trailer.integer("files") == 1);
   CHECK(trailer.text("last_hash") == book.last_hash());
 }

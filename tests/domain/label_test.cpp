@@ -16,7 +16,8 @@ TEST_CASE("label: every figure is kept with where it comes from") {
       R"("handle_s":{"from":"label","value":28800},"highest_permille":{"from":"label",)"
       R"("value":850},)"
       R"("lowest_mc":{"from":"label","value":10000},"mechanism":"two-part",)"
-      R"("open_s":{"from":"label","value":600},"pack_s":{"from":"label","value":172800},)"
+      R"("open_s":{"from":"label","value":600},"opened_life_s":{"from":"label","value":7776000},)"
+      R"("pack_s":{"from":"label","value":172800},)"
       R"("recoat_max_s":{"from":"label","value":86401},"recoat_min_s":{"from":"usual",)"
       R"("value":14400},)"
       R"("reference_mc":{"from":"label","value":23000},"reference_permille":{"from":"label",)"
@@ -36,6 +37,7 @@ TEST_CASE("label: every figure is kept with where it comes from") {
   CHECK(label.lowest_temp == Figure{10000, false});
   CHECK(label.reference_rh == Figure{500, false});
   CHECK(label.highest_rh == Figure{850, false});
+  CHECK(label.opened_life == Figure{7776000, false});
   CHECK(label.mechanism == Mechanism::two_part);
   CHECK(label.water_borne);
   CHECK(label.basis == "usual range");
@@ -103,6 +105,96 @@ TEST_CASE("label: the usual range of a glue is a guess in every figure") {
   expected.reference_rh = Figure{550, true};
   expected.basis = "a data sheet";
   CHECK(usual_label(kind) == expected);
+}
+
+TEST_CASE("label: the usual range of another part is a guess in every figure") {
+  OtherKind kind;
+  kind.mechanism = Mechanism::two_part;
+  kind.full_cure = 30 * 24h;
+  kind.reference_temp = Celsius{22'000};
+  kind.lowest_temp = Celsius{16'000};
+  kind.reference_rh = Percent{500};
+  kind.basis = "a habit";
+  Label expected;
+  expected.mechanism = Mechanism::two_part;
+  expected.full_cure = Figure{2'592'000, true};
+  expected.reference_temp = Figure{22'000, true};
+  expected.lowest_temp = Figure{16'000, true};
+  expected.reference_rh = Figure{500, true};
+  expected.basis = "a habit";
+  CHECK(usual_label(kind) == expected);
+  CHECK(usual_label(OtherKind{}) == Label{});
+}
+
+TEST_CASE("label: what is said for certain lies over what lies under it") {
+  Label base;
+  base.mechanism = Mechanism::oxidative;
+  base.water_borne = true;
+  base.basis = "the product's";
+  base.recoat_min = Figure{100, false};
+  base.handle = Figure{200, true};
+  base.pack = Figure{300, false};
+  base.coats = Figure{3, true};
+  Label own;
+  own.mechanism = Mechanism::none;
+  own.basis = "the tin's";
+  own.recoat_min = Figure{150, false};  // certain over certain
+  own.handle = Figure{250, false};      // certain over usual
+  own.pack = Figure{350, true};         // usual never over certain
+  own.coats = Figure{5, true};          // nor over usual
+  own.opened_life = Figure{400, false};
+  own.food_contact = Figure{500, true};
+  const Label both = overlay(own, base);
+  CHECK(both.recoat_min == Figure{150, false});
+  CHECK(both.handle == Figure{250, false});
+  CHECK(both.pack == Figure{300, false});
+  CHECK(both.coats == Figure{3, true});
+  CHECK(both.opened_life == Figure{400, false});
+  CHECK(both.food_contact == Figure{500, true});
+  CHECK(both.mechanism == Mechanism::oxidative);
+  CHECK(both.water_borne);
+  CHECK(both.basis == "the product's");
+  CHECK(overlay(Label{}, base) == base);
+}
+
+TEST_CASE("label: each figure is laid over by itself") {
+  std::vector<std::optional<Figure> Label::*> figures{
+      &Label::coats,        &Label::recoat_min,   &Label::recoat_max,  &Label::handle,
+      &Label::pack,         &Label::food_contact, &Label::clamp,       &Label::full_cure,
+      &Label::open,         &Label::coverage,     &Label::lowest_temp, &Label::reference_temp,
+      &Label::reference_rh, &Label::highest_rh,   &Label::opened_life};
+  for (const auto figure : figures) {
+    Label own;
+    own.*figure = Figure{7, false};
+    CHECK(overlay(own, Label{}) == own);
+    CHECK(overlay(Label{}, own) == own);
+  }
+}
+
+TEST_CASE("label: a guessed longest wait below the shortest goes and a stated one stays") {
+  const auto window = [](Figure shortest, Figure longest) {
+    Label label;
+    label.recoat_min = shortest;
+    label.recoat_max = longest;
+    drop_senseless_window(label);
+    CHECK(label.recoat_min == shortest);
+    return label.recoat_max;
+  };
+  CHECK_FALSE(window({101, false}, {100, true}).has_value());
+  CHECK(window({100, false}, {100, true}) == Figure{100, true});
+  CHECK(window({99, false}, {100, true}) == Figure{100, true});
+  CHECK(window({101, false}, {100, false}) == Figure{100, false});  // the label's own say
+  Label only;
+  only.recoat_max = Figure{1, true};
+  drop_senseless_window(only);
+  CHECK(only.recoat_max == Figure{1, true});
+
+  Label own, base;
+  own.recoat_min = Figure{200, false};
+  base.recoat_min = Figure{50, true};
+  base.recoat_max = Figure{100, true};
+  CHECK_FALSE(overlay(own, base).recoat_max.has_value());
+  CHECK(overlay(own, base).recoat_min == Figure{200, false});
 }
 
 TEST_CASE("label: every mechanism has a name that reads back") {

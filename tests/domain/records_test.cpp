@@ -73,17 +73,25 @@ TEST_CASE("records: products and tins carry their label") {
       R"(,"name":"Oil","product":"P1","stock":"finish","supplier":"S"})");
   CHECK(product.id == "P1");
   CHECK(product.supplier == "S");
+  CHECK(product.version == 1);
+  CHECK_FALSE(product.valid_from.has_value());
   CHECK(product.label.recoat_min == Figure{86400, false});
   kept<Product>(
       R"({"kind":"k","label":{"mechanism":"none"},"name":"n","product":"P2","stock":"glue"})");
+  const auto later = kept<Product>(
+      R"({"kind":"k","label":{"mechanism":"none"},"name":"n","product":"P1","stock":"other",)"
+      R"("valid_from":"2026-03-01","version":2})");
+  CHECK(later.version == 2);
+  REQUIRE(later.valid_from.has_value());
+  CHECK(iso(*later.valid_from) == "2026-03-01");
 
   const std::string tin_start = R"({"amount_)";
   const std::string tin_end =
       R"(,"animal_origin":"yes","best_before":"2027-02-28","contains":["milk"],"kind":"k",)"
       R"("label":)" +
       wait_label +
-      R"(,"name":"n","product":"P1","stock":"finish","supplier":"S","supplier_lot":"L7",)"
-      R"("tin":"F1"})";
+      R"(,"name":"n","product":"P1","product_version":3,"stock":"finish","supplier":"S",)"
+      R"("supplier_lot":"L7","tin":"F1"})";
   const auto by_mass = kept<Tin>(tin_start + R"(mg":100000)" + tin_end);
   CHECK(by_mass.amount == Amount{Amount::Measure::mass, 100000});
   const auto by_volume = kept<Tin>(tin_start + R"(ul":500000)" + tin_end);
@@ -91,6 +99,8 @@ TEST_CASE("records: products and tins carry their label") {
   CHECK(by_volume.id == "F1");
   CHECK(by_volume.lot == "L7");
   CHECK(by_volume.supplier == "S");
+  CHECK(by_volume.product == "P1");
+  CHECK(by_volume.product_version == 3);
   REQUIRE(by_volume.best_before.has_value());
   CHECK(iso(*by_volume.best_before) == "2027-02-28");
   const auto least =
@@ -98,6 +108,18 @@ TEST_CASE("records: products and tins carry their label") {
                 R"("supplier":"S","supplier_lot":"","tin":"G1"})");
   CHECK_FALSE(least.amount.has_value());
   CHECK_FALSE(least.best_before.has_value());
+  CHECK(least.product_version == 0);
+}
+
+TEST_CASE("records: a tin of a product without a version is of the first") {
+  const std::string without =
+      R"({"kind":"k","label":{"mechanism":"none"},"name":"n","product":"P1","stock":"finish",)"
+      R"("supplier":"S","supplier_lot":"","tin":"F1"})";
+  const Tin tin = Tin::read(Json::parse(without));
+  CHECK(tin.product_version == 1);
+  CHECK(tin.body().canonical() ==
+        R"({"kind":"k","label":{"mechanism":"none"},"name":"n","product":"P1",)"
+        R"("product_version":1,"stock":"finish","supplier":"S","supplier_lot":"","tin":"F1"})");
 }
 
 TEST_CASE("records: a wood lot tells untreated from not known") {
@@ -111,6 +133,10 @@ TEST_CASE("records: a wood lot tells untreated from not known") {
   CHECK(full.reclaimed);
   REQUIRE(full.treated.has_value());
   CHECK_FALSE(*full.treated);
+  CHECK_FALSE(full.from_customer);
+  CHECK(kept<WoodLot>(R"({"from_customer":true,"lot":"W3","species":"unknown","supplier":"",)"
+                      R"("supplier_lot":""})")
+            .from_customer);
   const auto least =
       kept<WoodLot>(R"({"lot":"W2","species":"beech","supplier":"S","supplier_lot":""})");
   CHECK_FALSE(least.treated.has_value());
@@ -133,6 +159,8 @@ TEST_CASE("records: a statement is complete only where it says so") {
   const auto least = kept<Statement>(R"({"about":"safety","subject":"G1"})");
   CHECK_FALSE(least.complete);
   CHECK_FALSE(least.dated.has_value());
+  CHECK(least.version == 0);
+  CHECK(kept<Statement>(R"({"about":"safety","subject":"P1","version":2})").version == 2);
 }
 
 TEST_CASE("records: a batch holds its schedule and its size") {
@@ -159,6 +187,16 @@ TEST_CASE("records: a batch holds its schedule and its size") {
   CHECK(schedule.steps[1].slot == 2);
   CHECK(schedule.steps[2].slot == 0);
   CHECK_FALSE(schedule.steps[2].count.has_value());
+  CHECK(batch.person.empty());
+  CHECK_FALSE(batch.promised.has_value());
+  const auto ordered = kept<Batch>(
+      R"({"batch":"26-015","person":"p1","pieces":1,"place":"garage","promised":"2026-06-01",)"
+      R"("schedule":{"id":"oil","name":"Oil","slots":[],"steps":[]},"seal":"s1",)"
+      R"("size":{"length_um":1,"thickness_um":2,"width_um":3},"use":"toy","wood":["W1"]})");
+  CHECK(ordered.person == "p1");
+  CHECK(ordered.seal == "s1");
+  REQUIRE(ordered.promised.has_value());
+  CHECK(iso(*ordered.promised) == "2026-06-01");
 }
 
 TEST_CASE("records: a step holds what went in and what the air was") {
@@ -182,6 +220,13 @@ TEST_CASE("records: a step holds what went in and what the air was") {
   CHECK(sand.grits == std::vector{120, 180});
   CHECK_FALSE(sand.rags);
   CHECK(kept_step("raise-grain", R"({"batch":"26-014","rounds":2})").rounds == 2);
+  const auto glued = kept_step(
+      "glue-up", R"({"batch":"26-014","strips":9,"tin_temp_mc":16000,"wood_temp_mc":-17000})");
+  CHECK(glued.strips == 9);
+  CHECK(glued.tin_temp == Celsius{16000});
+  CHECK(glued.wood_temp == Celsius{-17000});
+  CHECK_FALSE(glued.surface_temp.has_value());
+  CHECK_FALSE(sand.strips.has_value());
   const auto inspect =
       kept_step("inspect", R"({"batch":"26-014","result":"not-sound","text":"a crack"})");
   CHECK(inspect.result == "not-sound");
@@ -237,7 +282,14 @@ TEST_CASE("records: sign-offs and gifts and cards and rags") {
   CHECK(card.guessed);
   REQUIRE(card.food_contact.has_value());
   CHECK(iso(*card.food_contact) == "2026-03-01");
-  kept<PrintedCard>(R"({"batch":"26-014","language":"en","pieces":[1]})");
+  CHECK(kept<PrintedCard>(R"({"batch":"26-014","language":"en","pieces":[1]})").words.empty());
+  const auto full_card = kept<PrintedCard>(
+      R"({"batch":"26-014","contains":["walnut"],"language":"en","none_recorded":["egg","peanut"],)"
+      R"("pieces":[1],"words":{"finish":"F1 Oil","wood":"Hard maple"}})");
+  CHECK(full_card.contains == std::vector<std::string>{"walnut"});
+  CHECK(full_card.none_recorded == std::vector<std::string>{"egg", "peanut"});
+  CHECK(full_card.words ==
+        std::map<std::string, std::string>{{"finish", "F1 Oil"}, {"wood", "Hard maple"}});
 
   CHECK(kept<RagsDone>(R"({"batch":"26-014","coats":[12,15]})").coats ==
         std::vector<std::int64_t>{12, 15});

@@ -1,5 +1,7 @@
 // The shipped tables as they are compiled in: complete, sourced, in range, and worded within the
 // rules. What outside sources say of the same figures is checked in tests/published.
+#include "reference/tables.h"
+
 #include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
@@ -8,6 +10,8 @@
 #include <set>
 
 #include "domain/embedded.h"
+#include "domain/error.h"
+#include "domain/label.h"
 #include "exchange/csv.h"
 #include "reference/reference.h"
 
@@ -37,14 +41,13 @@ std::string letters(std::string_view text) {
   return out;
 }
 
-const std::array<std::string, 5> tables{"species", "finishes", "glues", "allergens", "sources"};
-
 }  // namespace
 
 TEST_CASE("reference: the tables are as large as promised") {
   CHECK(reference::species().size() >= 55);
   CHECK(reference::finishes().size() >= 18);
   CHECK(reference::glues().size() >= 10);
+  CHECK(reference::others().size() >= 20);
   CHECK(reference::schedules().size() >= 6);
   CHECK(reference::allergens().size() >= 14);
 }
@@ -53,6 +56,7 @@ TEST_CASE("reference: what is found by id is that row and nothing else") {
   for (const auto& wood : reference::species()) CHECK(reference::find_species(wood.id) == &wood);
   for (const auto& kind : reference::finishes()) CHECK(reference::find_finish(kind.id) == &kind);
   for (const auto& kind : reference::glues()) CHECK(reference::find_glue(kind.id) == &kind);
+  for (const auto& kind : reference::others()) CHECK(reference::find_other(kind.id) == &kind);
   for (const auto& thing : reference::allergens())
     CHECK(reference::find_allergen(thing.id) == &thing);
   for (const auto& way : reference::schedules()) CHECK(reference::find_schedule(way.id) == &way);
@@ -82,6 +86,7 @@ TEST_CASE("reference: every source key in a cell is a row of the sources table")
        {"pore_source", "hardness_source", "shrink_source", "health_source", "cites_source"}},
       {"finishes", {"source"}},
       {"glues", {"source"}},
+      {"others", {"source"}},
       {"allergens", {"source"}}};
   for (const auto& [name, named] : columns) {
     const CsvTable rows = table(name);
@@ -125,8 +130,8 @@ TEST_CASE("reference: every figure and note on a wood has its source and standin
   }
 }
 
-TEST_CASE("reference: every finish and glue and allergen has its source and standing") {
-  for (const std::string name : {"finishes", "glues", "allergens"}) {
+TEST_CASE("reference: every kind and allergen has its source and standing") {
+  for (const std::string name : {"finishes", "glues", "others", "allergens"}) {
     const CsvTable rows = table(name);
     for (std::size_t i = 0; i < rows.size(); ++i) {
       INFO(name << " " << rows.row(i)[0]);
@@ -142,6 +147,8 @@ TEST_CASE("reference: every finish and glue and allergen has its source and stan
     CHECK(kind.basis.find("common practice, no source") != std::string::npos);
   for (const auto& kind : reference::glues())
     CHECK(kind.basis.find("common practice, no source") != std::string::npos);
+  for (const auto& kind : reference::others())
+    CHECK(kind.basis.find("common practice, no source") != std::string::npos);
 }
 
 TEST_CASE("reference: what a kind contains is in the table of allergens") {
@@ -151,6 +158,7 @@ TEST_CASE("reference: what a kind contains is in the table of allergens") {
   };
   for (const auto& kind : reference::finishes()) known(kind.contains);
   for (const auto& kind : reference::glues()) known(kind.contains);
+  for (const auto& kind : reference::others()) known(kind.contains);
   for (const auto& thing : reference::allergens())
     CHECK((thing.parent.empty() || reference::find_allergen(thing.parent) != nullptr));
 }
@@ -164,6 +172,7 @@ TEST_CASE("reference: a kind with an animal material by nature says so") {
   };
   for (const auto& kind : reference::finishes()) agrees(kind);
   for (const auto& kind : reference::glues()) agrees(kind);
+  for (const auto& kind : reference::others()) agrees(kind);
   for (const std::string id :
        {"milk", "egg", "fish", "crustacea", "molluscs", "bee-product", "lanolin", "animal-derived"})
     CHECK(reference::find_allergen(id)->animal);
@@ -269,4 +278,128 @@ TEST_CASE("reference: water-borne kinds are the ones whose solvent is water") {
 TEST_CASE("reference: a natural oil that does not harden waits weeks before food") {
   using namespace std::chrono_literals;
   CHECK(*reference::find_finish("fractionated-coconut-oil")->food_contact >= Seconds(21 * 24h));
+}
+
+namespace {
+
+const OtherKind& other(const std::string& id) {
+  const OtherKind* found = reference::find_other(id);
+  INFO(id);
+  REQUIRE(found);
+  return *found;
+}
+
+bool holds(const OtherKind& kind, const std::string& id) {
+  return std::find(kind.contains.begin(), kind.contains.end(), id) != kind.contains.end();
+}
+
+}  // namespace
+
+// Nobody knows a part or a filler from its kind alone: each leaves the rest to its label.
+TEST_CASE("reference: every other leaves what else it holds to its label") {
+  for (const auto& kind : reference::others()) {
+    INFO(kind.id);
+    CHECK(holds(kind, "per-label"));
+    CHECK(!kind.notes.empty());
+  }
+}
+
+TEST_CASE("reference: an other from animals or with epoxy or alcohol in it names that") {
+  std::set<std::string> animal;
+  for (const auto& kind : reference::others())
+    if (kind.animal_origin == "yes") animal.insert(kind.id);
+  CHECK(animal == std::set<std::string>{"shellac-stick", "leather-cord", "shell-inlay",
+                                        "bone-inlay", "horn-inlay"});
+  CHECK(holds(other("shell-inlay"), "molluscs"));
+  for (const std::string id : {"shellac-stick", "leather-cord", "bone-inlay", "horn-inlay"})
+    CHECK(holds(other(id), "animal-derived"));
+  CHECK(holds(other("epoxy-filling"), "epoxy"));
+  CHECK(holds(other("denatured-alcohol"), "alcohol"));
+  // They may be of beeswax, or of natural rubber: only the label says.
+  for (const std::string id : {"wax-stick", "rubber-feet"}) {
+    CHECK(other(id).animal_origin == "per-label");
+    CHECK(other(id).contains == std::vector<std::string>{"per-label"});
+  }
+}
+
+TEST_CASE("reference: an other has a full cure exactly where it cures or dries") {
+  for (const auto& kind : reference::others()) {
+    INFO(kind.id);
+    const bool cures = kind.mechanism != Mechanism::none;
+    CHECK(kind.full_cure.has_value() == cures);
+    CHECK(kind.reference_temp.has_value() == cures);
+    if (kind.lowest_temp) CHECK((cures && *kind.lowest_temp < *kind.reference_temp));
+    // What reacts or fuses has a cold in which it does not.
+    if (kind.mechanism == Mechanism::two_part || kind.mechanism == Mechanism::coalescing)
+      CHECK(kind.lowest_temp);
+    const bool humidity_counts =
+        kind.mechanism == Mechanism::solvent_evaporation || kind.mechanism == Mechanism::coalescing;
+    CHECK(kind.reference_rh.has_value() == humidity_counts);
+  }
+}
+
+TEST_CASE("reference: only a wipe that dries leaves nothing") {
+  for (const auto& kind : reference::others()) {
+    INFO(kind.id);
+    CHECK(kind.stays == !(kind.role == "wipe" && kind.mechanism != Mechanism::none));
+    if (!kind.stays) CHECK(kind.animal_origin != "yes");
+  }
+}
+
+// A filling lies in the face: it may not wait less than the same stuff laid on as a coat or a glue.
+TEST_CASE("reference: an epoxy filling waits at least as long as epoxy finish and glue") {
+  CHECK(other("epoxy-filling").full_cure >= reference::find_finish("epoxy-coat")->food_contact);
+  CHECK(other("epoxy-filling").full_cure >= reference::find_glue("epoxy")->full_cure);
+  CHECK(other("epoxy-filling").lowest_temp >= reference::find_glue("epoxy")->lowest_temp);
+}
+
+TEST_CASE("reference: what goes into a board butter can be received by itself") {
+  for (const std::string id : {"beeswax", "carnauba-wax"}) {
+    const FinishKind* wax = reference::find_finish(id);
+    REQUIRE(wax);
+    CHECK(wax->mechanism == Mechanism::wax_set);
+    CHECK_FALSE(wax->self_heating_rags);
+    CHECK(wax->solvent == "none");
+  }
+  CHECK(reference::find_finish("beeswax")->contains == std::vector<std::string>{"bee-product"});
+  CHECK(reference::find_finish("beeswax")->animal_origin == "yes");
+  CHECK(reference::find_finish("carnauba-wax")->animal_origin == "no");
+}
+
+TEST_CASE("reference: the usual figures of an other are guesses and keep their units") {
+  using namespace std::chrono_literals;
+  const OtherKind& filler = other("water-filler");
+  CHECK(filler.full_cure == Seconds(72h));
+  CHECK(filler.lowest_temp->milli == 10'000);
+  CHECK(filler.reference_rh->permille == 500);
+  Label expected;
+  expected.mechanism = Mechanism::coalescing;
+  expected.full_cure = Figure{72 * 3600, true};
+  expected.lowest_temp = Figure{10'000, true};
+  expected.reference_temp = Figure{20'000, true};
+  expected.reference_rh = Figure{500, true};
+  expected.basis = filler.basis;
+  CHECK(usual_label(filler) == expected);
+  // A solid has nothing to wait for.
+  expected = {};
+  expected.basis = other("rubber-feet").basis;
+  CHECK(usual_label(other("rubber-feet")) == expected);
+}
+
+TEST_CASE("reference: a fault in the table of others is named") {
+  const std::string text(embedded_text(embedded_reference(), "schema/reference/others.csv"));
+  const auto fails = [&](const std::string& from, const std::string& to,
+                         const std::string& sentence) {
+    std::string changed = text;
+    const std::size_t at = changed.find(from);
+    REQUIRE(at != std::string::npos);
+    changed.replace(at, from.size(), to);
+    CHECK_THROWS_MATCHES(reference::read_others(changed, "t"), Error, Catch::Message(sentence));
+  };
+  fails(",filler,", ",wedge,",
+        "t, line 2, role: 'wedge' is not filler, dye, feet, cord, inlay, plug, hardware or wipe.");
+  fails(",yes,caution,", ",perhaps,caution,", "t, line 2, stays: 'perhaps' is not yes or no.");
+  fails(",yes,caution,", ",yes,never,",
+        "t, line 2, on_food_face: 'never' is not fine, caution or stop.");
+  fails(",720,", ",72o,", "t, line 2, full_cure_h: '72o' is not a number from 0 to 1000.");
 }

@@ -1,0 +1,268 @@
+#include <algorithm>
+#include <set>
+
+#include "book/kinds.h"
+#include "book/mentions.h"
+#include "book/queries.h"
+#include "book/state.h"
+#include "domain/code.h"
+
+namespace trencher::book {
+namespace {
+
+constexpr const char* piece_columns = "code, batch, number, signed_off, given, scrapped, turn";
+
+PieceState read_piece(const Row& row) {
+  return {row.text(0),         row.text(1),         static_cast<int>(row.number(2)),
+          row.maybe_number(3), row.maybe_number(4), row.maybe_number(5),
+          row.maybe_number(6)};
+}
+
+std::vector<std::string> batches_among(const Book& book, const Touched& touched) {
+  std::vector<std::string> out;
+  book.sql().each(
+      touched.with +
+          " SELECT touched.id FROM touched JOIN thing ON thing.id = touched.id"
+          " WHERE thing.class = 'batch' ORDER BY touched.id",
+      [&](const Row& row) { out.push_back(row.text(0)); }, touched.from);
+  return out;
+}
+
+}  // namespace
+
+std::vector<Step> steps_of(const Book& book, std::string_view batch) {
+  std::vector<Step> out = steps_from(book, batch);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Step& a, const Step& b) { return a.at.at < b.at.at; });
+  return out;
+}
+
+std::vector<Turn> turns_of(const Book& book, std::string_view batch) {
+  std::vector<Turn> out;
+  each_mention(book, batch, "struck = 0 AND kind IN ('split', 'take-back')",
+               [&](const Effective& e) {
+                 Turn turn = Turn::read(e.entry.kind, e.body);
+                 turn.entry = e.entry.number;
+                 turn.at = e.happened;
+                 out.push_back(std::move(turn));
+               });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Turn& a, const Turn& b) { return a.at.at < b.at.at; });
+  return out;
+}
+
+std::vector<Scrap> scraps_of(const Book& book, std::string_view batch) {
+  return of_kind<Scrap>(book, batch, "scrap");
+}
+
+std::vector<Withdrawal> withdrawals_of(const Book& book, std::string_view tin) {
+  return of_kind<Withdrawal>(book, tin, "withdraw");
+}
+
+std::vector<Withdrawal> withdrawals(const Book& book) {
+  std::vector<Withdrawal> out;
+  std::set<std::int64_t> seen;
+  book.sql().each("SELECT DISTINCT id FROM mention WHERE kind = 'withdraw' AND struck = 0",
+                  [&](const Row& row) {
+                    for (Withdrawal& one : withdrawals_of(book, row.text(0)))
+                      if (seen.insert(one.entry).second) out.push_back(std::move(one));
+                  });
+  return out;
+}
+
+std::vector<OpenWrong> open_wrongs(const Book& book) {
+  std::vector<OpenWrong> out;
+  book.sql().each("SELECT entry, piece, what FROM made_wrong ORDER BY entry, what, piece",
+                  [&](const Row& row) {
+                    out.push_back({row.number(0), row.text(1), row.text(2)});
+                  });
+  return out;
+}
+
+std::vector<Statement> statements_on(const Book& book, const std::vector<std::string>& subjects) {
+  std::vector<Statement> out;
+  for (const std::string& subject : subjects)
+    for (Statement& statement : of_kind<Statement>(book, subject, "statement"))
+      out.push_back(std::move(statement));
+  return out;
+}
+
+std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch) {
+  return of_kind<SignOff>(book, batch, "sign-off");
+}
+
+std::vector<Gift> gifts_of(const Book& book, std::string_view batch) {
+  return of_kind<Gift>(book, batch, "give");
+}
+
+std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch) {
+  return of_kind<PrintedCard>(book, batch, "card");
+}
+
+std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch) {
+  std::vector<std::int64_t> out;
+  for (const auto& [entry, of] : all_open_rags(book))
+    if (of == batch) out.push_back(entry);
+  return out;
+}
+
+std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book) {
+  std::vector<std::pair<std::int64_t, std::string>> out;
+  book.sql().each("SELECT entry, batch FROM open_rags ORDER BY entry",
+                  [&](const Row& row) { out.emplace_back(row.number(0), row.text(1)); });
+  return out;
+}
+
+std::optional<PieceState> find_piece(const Book& book, std::string_view code) {
+  std::optional<PieceState> out;
+  book.sql().each(
+      fmt::format("SELECT {} FROM piece WHERE code = ?", piece_columns),
+      [&](const Row& row) { out = read_piece(row); }, std::string(code));
+  return out;
+}
+
+std::vector<PieceState> pieces_of(const Book& book, std::string_view batch) {
+  std::vector<PieceState> out;
+  book.sql().each(
+      fmt::format("SELECT {} FROM piece WHERE batch = ? ORDER BY number", piece_columns),
+      [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
+  return out;
+}
+
+std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
+                                 Instant to) {
+  const std::string id(place);
+  const std::int64_t first = from.time_since_epoch().count(), last = to.time_since_epoch().count();
+  std::vector<Reading> out;
+  const auto take = [&](std::int64_t entry) {
+    const auto effective = effective_entry(book, entry);
+    const Readings readings = Readings::read(effective->entry.number, effective->body);
+    out.insert(out.end(), readings.samples.begin(), readings.samples.end());
+    return std::any_of(readings.samples.begin(), readings.samples.end(),
+                       [](const Reading& reading) { return reading.rh.has_value(); });
+  };
+  book.sql().each(
+      "SELECT entry FROM readings_span WHERE place = ?1 AND first_s <= ?3 AND last_s >= ?2",
+      [&](const Row& row) { take(row.number(0)); }, id, first, last);
+  // And the neighbours outside the window: outwards until one has a humidity, which is followed
+  // apart from the temperature.
+  const auto outwards = [&](const std::string& condition, std::int64_t edge) {
+    std::vector<std::int64_t> entries;
+    book.sql().each(
+        "SELECT entry FROM readings_span WHERE place = ?1 AND " + condition,
+        [&](const Row& row) { entries.push_back(row.number(0)); }, id, edge);
+    for (const std::int64_t entry : entries)
+      if (take(entry)) break;
+  };
+  outwards("last_s < ?2 ORDER BY last_s DESC, entry DESC", first);
+  outwards("first_s > ?2 ORDER BY first_s, entry", last);
+  each_mention(book, place_id(place), "struck = 0", [&](const Effective& e) {
+    if (!is_step(e.entry.kind)) return;
+    const Step step = Step::read(e.entry.kind, e.body);
+    if (step.temp) out.push_back({e.entry.number, e.happened.at, *step.temp, step.rh});
+  });
+  std::stable_sort(out.begin(), out.end(), [](const Reading& a, const Reading& b) {
+    return a.at != b.at ? a.at < b.at : a.entry < b.entry;
+  });
+  // Of several for one moment the last entered counts.
+  const auto end = std::unique(out.rbegin(), out.rend(),
+                               [](const Reading& a, const Reading& b) { return a.at == b.at; });
+  out.erase(out.begin(), end.base());
+  const auto has_rh = [](const Reading& reading) { return reading.rh.has_value(); };
+  const auto later = std::lower_bound(out.begin(), out.end(), to,
+                                      [](const Reading& r, Instant at) { return r.at < at; });
+  if (later != out.end()) {
+    const auto with_rh = std::find_if(later, out.end(), has_rh);
+    out.erase(with_rh == out.end() ? later + 1 : with_rh + 1, out.end());
+  }
+  const auto inside = std::upper_bound(out.begin(), out.end(), from,
+                                       [](Instant at, const Reading& r) { return at < r.at; });
+  if (inside != out.begin()) {
+    const auto with_rh = std::find_if(std::make_reverse_iterator(inside), out.rend(), has_rh);
+    out.erase(out.begin(), with_rh == out.rend() ? inside - 1 : with_rh.base() - 1);
+  }
+  return out;
+}
+
+DrawnSum drawn_from(const Book& book, std::string_view tin) {
+  DrawnSum out;
+  each_mention(book, tin, "struck = 0", [&](const Effective& e) {
+    std::vector<Drawn> drawn;
+    if (is_step(e.entry.kind))
+      drawn = Step::read(e.entry.kind, e.body).drawn;
+    else if (e.entry.kind == "mix")
+      drawn = Mix::read(e.body).drawn;
+    for (const Drawn& part : drawn)
+      if (part.tin == tin && part.amount)
+        (part.amount->measure == Amount::Measure::volume ? out.ul : out.mg) += part.amount->value;
+  });
+  return out;
+}
+
+std::vector<Effective> history_of(const Book& book, std::string_view id) {
+  std::vector<Effective> out;
+  each_mention(book, id, "1", [&](Effective e) { out.push_back(std::move(e)); });
+  return out;
+}
+
+std::vector<Entry> amendments_of(const Book& book, std::int64_t number) {
+  std::vector<Entry> out;
+  book.sql().each(
+      "SELECT entry FROM mention WHERE id = ? AND kind IN ('correction', 'strike') ORDER BY entry",
+      [&](const Row& row) { out.push_back(*book.entry(row.number(0))); }, entry_id(number));
+  return out;
+}
+
+std::vector<std::string> batches_reached(const Book& book, std::int64_t number, const Json* body) {
+  return batches_among(book, touched_by(book.sql(), "main", number, body));
+}
+
+std::vector<std::string> batches_touched(const Book& book, const std::vector<std::string>& ids) {
+  return batches_among(book, touched_by("main", ids));
+}
+
+std::vector<std::string> mixes_of(const Book& book, std::string_view tin) {
+  std::vector<std::string> out;
+  for (const Mix& mix : of_kind<Mix>(book, tin, "mix"))
+    if (mix.id != tin) out.push_back(mix.id);
+  return out;
+}
+
+std::vector<Step> steps_from(const Book& book, std::string_view tin) {
+  std::vector<Step> out;
+  each_mention(book, tin, "struck = 0", [&](const Effective& e) {
+    if (!is_step(e.entry.kind)) return;
+    out.push_back(Step::read(e.entry.kind, e.body));
+    out.back().entry = e.entry.number;
+    out.back().at = e.happened;
+  });
+  return out;
+}
+
+std::vector<std::string> tins_of_product(const Book& book, std::string_view product) {
+  std::vector<std::string> out;
+  for (const Tin& tin : of_kind<Tin>(book, product, "tin")) out.push_back(tin.id);
+  return out;
+}
+
+std::vector<std::string> batches_of_lot(const Book& book, std::string_view lot) {
+  std::vector<std::string> out;
+  for (const Batch& batch : of_kind<Batch>(book, lot, "batch")) out.push_back(batch.code);
+  return out;
+}
+
+std::vector<std::string> batches_at(const Book& book, std::string_view place) {
+  std::vector<std::string> out;
+  book.sql().each(
+      "SELECT DISTINCT other.id FROM mention AS here JOIN mention AS other ON other.entry = "
+      "here.entry "
+      "JOIN thing ON thing.id = other.id AND thing.class = 'batch' "
+      "WHERE here.id = ? AND here.struck = 0 AND here.kind IN ('batch', 'move', 'take-back') AND "
+      "EXISTS "
+      "(SELECT 1 FROM piece WHERE piece.batch = other.id AND (signed_off OR given)) ORDER BY "
+      "other.id",
+      [&](const Row& row) { out.push_back(row.text(0)); }, place_id(place));
+  return out;
+}
+
+}  // namespace trencher::book

@@ -1,0 +1,101 @@
+#include "commands/claims.h"
+
+#include "commands/contents.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+namespace {
+
+std::string names(const std::vector<std::string>& all) {
+  return all.empty() ? "none" : join_words(all);
+}
+
+bool is_in_words(const std::string& topic) {
+  return topic == "use" || topic == "size" || topic == "wood" || topic == "glue" ||
+         topic == "finish" || topic == "other";
+}
+
+Claim claim_of(Call& call, const BatchView& view, int piece) {
+  Claim out;
+  out.food_contact = food_contact_day(call, dates_of(view, {piece}, call.now()), out.guessed);
+  const engine::PieceContents contents =
+      contents_of(call, view, piece, PieceCode{{}, piece}.text());
+  std::vector<std::string> woods;
+  for (const WoodLot& lot : contents.wood)
+    woods.push_back(lot.common_name.empty() ? lot.species : lot.common_name);
+  out.said["wood"] = names(woods);
+  for (const char* stock : {"glue", "finish", "other"}) {
+    std::vector<std::string> tins;
+    for (const Tin& tin : contents.tins)
+      if (tin.stock == stock) tins.push_back(tin.id + " " + tin.name);
+    if (stock == std::string("other"))
+      for (const Step& part : contents.fitted) tins.push_back(part.text);
+    out.said[stock] = names(tins);
+  }
+  out.said["use"] = view.batch().use;
+  out.said["size"] = show(view.batch().size, Units::metric);
+  const std::vector<Allergen> allergens(reference::allergens().begin(),
+                                        reference::allergens().end());
+  for (const Allergen& allergen : allergens)
+    out.said[allergen.id] = engine::answer(contents, allergen.id, allergens).result;
+  out.said["animal-material"] = engine::answer(contents, "animal-material", allergens).result;
+  return out;
+}
+
+}  // namespace
+
+std::map<int, Claim> claims_of(Call& call, const BatchView& view, const std::vector<int>& pieces) {
+  std::map<std::vector<std::int64_t>, Claim> known;  // by the entries that name the piece
+  std::map<int, Claim> out;
+  for (const int piece : pieces) {
+    std::vector<std::int64_t> entries;
+    for (const Step& step : view.facts.work.steps)
+      if (names_piece(step.pieces, piece)) entries.push_back(step.entry);
+    for (const Turn& turn : view.facts.work.turns)
+      if (names_piece(turn.pieces, piece)) entries.push_back(turn.entry);
+    const auto found = known.find(entries);
+    out[piece] = found != known.end()
+                     ? found->second
+                     : known.emplace(entries, claim_of(call, view, piece)).first->second;
+  }
+  return out;
+}
+
+void lay_claim(const Claim& claim, PrintedCard& card) {
+  card.food_contact = claim.food_contact;
+  card.guessed = claim.guessed;
+  for (const auto& [topic, said] : claim.said)
+    if (is_in_words(topic))
+      card.words[topic] = said;
+    else if (said == engine::contains)
+      card.contains.push_back(topic);
+    else if (said == engine::none_recorded)
+      card.none_recorded.push_back(topic);
+}
+
+bool says_otherwise(const PrintedCard& card, const Claim& claim) {
+  if (card.food_contact != claim.food_contact) return true;
+  if (card.words.empty()) return false;  // of the first version, which kept no more
+  PrintedCard now;
+  lay_claim(claim, now);
+  return card.words != now.words || card.contains != now.contains ||
+         card.none_recorded != now.none_recorded;
+}
+
+std::vector<MadeWrong::Change> changes(const Claim& before, const Claim& now) {
+  std::vector<MadeWrong::Change> out;
+  if (before.food_contact != now.food_contact)
+    out.push_back({engine::food_contact, day_words(before.food_contact, before.guessed),
+                   day_words(now.food_contact, now.guessed)});
+  for (const auto& [about, said] : before.said)
+    if (const auto other = now.said.find(about); other != now.said.end() && other->second != said)
+      out.push_back({about, said, other->second});
+  return out;
+}
+
+std::string day_words(const std::optional<Day>& day, bool guessed) {
+  return !day ? "not known" : show(*day) + (guessed ? " (guessed)" : "");
+}
+
+}  // namespace trencher::commands

@@ -1,0 +1,38 @@
+#include "commands/way.h"
+
+#include <fmt/format.h>
+
+#include "book/queries.h"
+#include "commands/choices.h"
+#include "domain/error.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+
+void declare_way(Call& call, std::string& schedule, std::vector<std::string>& finish) {
+  call.option("--schedule", "ID", schedule, "way of finishing, see 'trencher schedules'");
+  call.list("--finish", "ID", finish, "tin of finish, as F1, in the order of use");
+}
+
+void need_way(Call& call, std::string& schedule, Turn& turn) {
+  const std::vector<std::string> known = ids_of(reference::schedules());
+  call.need(schedule, "--schedule", "Way of finishing", known);
+  Call::check_known(schedule, "Schedule", known);
+  call.need(turn.finish, "--finish", "Tins of finish", book::ids_of_class(call.book(), "finish"));
+  turn.schedule = *reference::find_schedule(schedule);
+}
+
+void check_way(Call& call, const Turn& turn) { check_finishes(call, *turn.schedule, turn.finish); }
+
+void check_finishes(Call& call, const Schedule& schedule, const std::vector<std::string>& finish) {
+  for (const std::string& id : finish) need_tin(call, id, {"finish"});
+  const std::size_t slots = schedule.slots.size();
+  if (finish.size() == slots) return;
+  throw Error::request(
+      fmt::format("The schedule '{}' takes {}, one --finish each in the order of use; {} given.",
+                  schedule.id, count_of(static_cast<std::int64_t>(slots), "finish", "finishes"),
+                  finish.size() == 1 ? "1 is" : fmt::format("{} are", finish.size())));
+}
+
+}  // namespace trencher::commands
