@@ -3,6 +3,7 @@
 papers by qpdf, pdftotext and zbarimg, the book by verify_book.py, words by the list of claims that
 are never made. A byte flipped in the book is named by `trencher verify`."""
 import argparse
+import json
 import os
 import pathlib
 import re
@@ -68,7 +69,8 @@ def main():
             demo = run("sh", str(HERE.parent / "docs/demo.sh"), env=env)
             check(demo.returncode == 0, f"the demo ends with {demo.returncode}: {demo.stderr}")
         for needed in ("trencher due", "trencher when", "trencher findings", "trencher answer",
-                       "trencher correct", "trencher strike", "The book is unaltered"):
+                       "trencher correct", "trencher strike", "trencher scrap",
+                       "trencher take-back", "trencher mix", "trencher trace", "The book is unaltered"):
             check(needed in demo.stdout, f"the demo shows '{needed}'")
         for pdf in out.glob("*.pdf"):
             check(str(pdf) in demo.stdout, f"the demo names {pdf.name}")
@@ -77,20 +79,21 @@ def main():
         check(len(batches) == 3, f"three batches: {batches}")
         papers = sorted(out.glob("*.pdf"))
         check(len(papers) == 5, f"five papers: {papers}")
-        printed = demo.stdout
+        on_paper = ""
         for pdf in papers:
             checked = run("qpdf", "--check", str(pdf))
             check(checked.returncode == 0, f"qpdf accepts {pdf.name}: {checked.stdout}")
-            printed += run("pdftotext", str(pdf), "-").stdout
+            on_paper += run("pdftotext", str(pdf), "-").stdout
         for batch in (batches[0], batches[-1]):
-            own = sorted({code for code in codes if code.startswith(batch)})
+            trace = run(program, "trace", batch, "--json", "--book", str(out / "book.db")).stdout
+            own = [node["id"] for node in json.loads(trace)["after"] if node["what"] != "scrapped"]
             check_cards(out / f"cards-{batch}.pdf", own, work)
         record = run("pdftotext", "-layout", str(out / f"record-{batches[0]}.pdf"), "-").stdout
         check("entered twice" in record and "read the mark on the bottle wrong" in record,
               "the record tells of the strike and the correction")
-        check("Winterbourne" not in printed and "bakehouse.example" not in printed,
+        check("Winterbourne" not in on_paper and "bakehouse.example" not in on_paper,
               "customers are on no paper")
-        for claim in CLAIMS.findall(printed):
+        for claim in CLAIMS.findall(demo.stdout + on_paper):
             check(False, f"a claim is made: {claim}")
 
         book = out / "book.db"
