@@ -73,6 +73,9 @@ enter receive finish --kind walnut-oil --name 'Heat-treated Walnut Oil' --suppli
   --handle-after 2d --pack-after 7d --food-contact-after 21d --label-temp 20C --lowest-temp 6C \
   --by 1 --at "$(ago 48 10:00)"
 
+enter receive other --kind rubber-feet --name 'Small feet' --supplier 'Fold Fittings' --lot RF2 --by 1 \
+  --at "$(ago 48 10:00)"
+
 # What the supplier's papers say.
 enter statement G1 --about allergens --declares-none milk --declares-none fish --declares-none animal-derived \
   --declares-none tree-nut --dated "$(date -d '90 days ago' +%F)" --by 1 --at "$(ago 47 20:00)"
@@ -110,6 +113,7 @@ tell correct "$third" --set from=F1=40ml --why 'read the mark on the bottle wron
 enter log coat "$first" --from F2=60g --temp 19C --rh 50 --by 1 --at "$(ago 38 18:00)"
 enter log coat "$first" --from F2=60g --temp 19C --rh 50 --by 1 --at "$(ago 38 18:05)"
 tell strike "$entry" --why 'entered twice' --by 1
+enter log fit "$first" --pieces 4-6 --from X1 --by 2 --at "$(ago 35 18:00)"
 enter log inspect "$first" --sound --what 'no smell, white cloth stays clean, glue lines sound' --by 1 \
   --at "$(ago 34 18:00)"
 tell sign-off "$first" --by 1 --at "$(ago 34 19:00)" --note 'looked over by daylight'
@@ -142,6 +146,15 @@ for day in 22 19 15; do
   enter log coat "$third_batch" --from F4=25ml --temp 12C --rh 66 --by 1 --at "$(ago "$day" 18:30)"
 done
 enter log rags-done "$third_batch" --by 1 --at "$(ago 15 19:00)"
+tell scrap "$third_batch" --pieces 3 --why 'a check opened at the end' --by 1 --at "$(ago 12 18:00)"
+
+echo
+echo 'The gift comes back to be oiled anew, with butter mixed in the workshop.'
+returned=$("$TRENCHER" trace "$first" --json | sed -n 's/.*"id": "\(.*-01-..\)",/\1/p' | head -n 1)
+tell take-back "$returned" --place House --by 1 --at "$(ago 8 18:00)"
+tell mix --from F1=60ml --from F2=15g --name 'Softened board butter' --by 1 --at "$(ago 8 18:30)"
+enter log sand "$returned" --grit 220 --by 2 --at "$(ago 7 17:00)"
+tell log coat "$returned" --from F5=20ml --temp 19C --rh 50 --by 2 --at "$(ago 7 18:00)"
 
 echo
 echo 'This morning: what is due.'
@@ -155,6 +168,9 @@ tell findings "$second"
 echo
 echo 'Somebody writes: what is on the board I bought?'
 tell answer "$first" --about contents --about tree-nut --about bee-product --about milk
+echo
+echo 'Everything before and after the board that came back:'
+tell trace "$returned"
 
 tell card "$first" -o "$out/cards-$first.pdf" --by 1
 tell card "$third_batch" -o "$out/cards-$third_batch.pdf" --paper letter --by 1
