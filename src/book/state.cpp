@@ -269,18 +269,20 @@ void State::apply(const Entry& entry, const Json& body, Moment happened, const F
   note_wrong(entry, body);
 }
 
-// A step that is entered late, after the sign-off of what it touches, reopens it.
+// A step that is entered late, after the sign-off of what it touches, reopens it, and so does an
+// inspection that finds a fault, whenever it was.
 void State::apply_step(const Entry& entry, const Step& step, Moment happened) {
   if (step.rags)
     sql_.run("INSERT INTO " + table("open_rags") + " VALUES (?, ?)", entry.number, step.batch);
   static constexpr std::array bearing{"glue-up", "coat", "fit", "move"};
-  if (std::find(bearing.begin(), bearing.end(), entry.kind) == bearing.end()) return;
-  sql_.run(
-      "UPDATE " + table("piece") +
-          " SET signed_off = NULL, signed_off_at = NULL WHERE batch = ?1 AND signed_off IS NOT NULL"
-          " AND (?2 = '[]' OR number IN (SELECT value FROM json_each(?2)))"
-          " AND signed_off_at > ?3",
-      step.batch, Json::list(step.pieces).text(), iso(happened.at));
+  const bool fault = step.result == "not-sound";
+  if (!fault && std::find(bearing.begin(), bearing.end(), entry.kind) == bearing.end()) return;
+  sql_.run("UPDATE " + table("piece") +
+               " SET signed_off = NULL, signed_off_at = NULL"
+               " WHERE batch = ?1 AND signed_off IS NOT NULL"
+               " AND (?2 = '[]' OR number IN (SELECT value FROM json_each(?2)))"
+               " AND (?4 OR signed_off_at > ?3)",
+           step.batch, Json::list(step.pieces).text(), iso(happened.at), std::int64_t{fault});
 }
 
 void State::apply_batch(const Json& body) {
@@ -289,8 +291,8 @@ void State::apply_batch(const Json& body) {
   for (int number = 1; number <= batch.pieces; ++number) numbers.push_back(number);
   const std::vector<std::string> codes = piece_codes(batch.code, numbers);
   for (std::size_t i = 0; i < codes.size(); ++i)
-    sql_.run("INSERT INTO " + table("piece") + " (code, batch, number) VALUES (?, ?, ?)",
-             codes[i], batch.code, numbers[i]);
+    sql_.run("INSERT INTO " + table("piece") + " (code, batch, number) VALUES (?, ?, ?)", codes[i],
+             batch.code, numbers[i]);
   sql_.run("INSERT INTO " + table("open_batch") + " VALUES (?, ?)", batch.code, batch.pieces);
 }
 

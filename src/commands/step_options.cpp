@@ -40,14 +40,13 @@ void check_pieces_are_here(Call& call, const BatchView& view, const Step& step) 
     const Standing standing = standing_at(view, piece.number, step.at.at);
     const auto refuse = [&](std::int64_t entry, const char* what) {
       throw Error::request(
-          fmt::format("Piece {} {} on {} (entry {}); no {} can follow. Name the pieces meant with "
-                      "--pieces.",
-                      piece.code, what, show(book::effective_entry(call.book(), entry)->happened),
-                      entry, step.kind));
+          fmt::format("Piece {} {} on {} (entry {}); no {} can follow.", piece.code, what,
+                      show(book::effective_entry(call.book(), entry)->happened), entry, step.kind));
     };
     if (standing.given) refuse(*standing.given, "left");
     if (standing.scrapped) refuse(*standing.scrapped, "was scrapped");
-    if (piece.signed_off && step.kind != "move") {
+    // A look at it may well follow a sign-off; one that finds a fault reopens it.
+    if (piece.signed_off && step.kind != "move" && step.kind != "inspect") {
       const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
       if (sign_off->happened.at <= step.at.at)
         throw Error::request(

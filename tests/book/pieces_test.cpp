@@ -229,6 +229,18 @@ TEST_CASE("pieces: what is put on late reopens the sign-offs that it comes befor
     for (const char* kind : {"sand", "raise-grain", "scuff", "inspect"}) write(kind, {}, before);
     CHECK(stands() == "123-");
   }
+  SECTION("a look that finds a fault whenever it was") {
+    Step look;
+    look.kind = "inspect";
+    look.batch = "26-001";
+    look.pieces = {2};
+    look.result = "sound";
+    shop.write("inspect", look.body(), noon + Seconds(7200));
+    REQUIRE(stands() == "123-");
+    look.result = "not-sound";
+    shop.write("inspect", look.body(), noon + Seconds(7200));
+    CHECK(stands() == "1-3-");
+  }
   SECTION("by when it really happened") {
     const auto entry = write("coat", {1}, noon + Seconds(60));
     REQUIRE(stands() == "123-");
