@@ -122,7 +122,8 @@ void PieceHistory::log(const Step& step) {
     coats_.push_back(uses(step.entry, step.at.at, drawn));
     return;
   }
-  if (step.result != "not-sound") ++since_coat_[step.kind];
+  // A fault found undoes what was found sound before.
+  since_coat_[step.kind] = step.result == "not-sound" ? 0 : since_coat_[step.kind] + 1;
   if (step.kind == "glue-up")
     append(glue_ups_, uses(step.entry, step.at.at, drawn.empty() ? work_.batch.glue : drawn));
   if (step.kind == "fit") append(fitted_, uses(step.entry, step.at.at, drawn));

@@ -52,6 +52,9 @@ TEST_CASE("progress walks the schedule from glue-up to sign-off") {
   log(work, "inspect", t0 + 901h);
   work.steps.back().result = "sound";
   CHECK(next() == "sign-off");
+  log(work, "inspect", t0 + 902h);
+  work.steps.back().result = "not-sound";
+  CHECK(next() == "inspect");
 }
 
 TEST_CASE("the first coat ends the preparation whether or not it was logged") {
