@@ -1,12 +1,18 @@
-// A logger's file: comma-separated, with a header that names the columns.
+// A logger's file of temperature and humidity, in the shapes that loggers write.
 //
-// Columns are found by name, whatever the case:
-//   time         time, datetime, date time, date/time, timestamp; or two columns, date and time
-//   temperature  a name that begins with temp, with its unit: Temperature (°F), temp_c
-//   humidity     rh, or a name that holds humid; may be absent, its cells may be empty
-// Times are ISO: 2026-01-05 08:00, with seconds, with an offset or Z; without one they are local.
+// Cells lie between commas, semicolons or tabs, whichever the header has most of; numbers have a
+// point or a comma. Columns are found by name, whatever the case, in English, German, French or
+// Spanish, or as `columns` says:
+//   time         time, date/time, timestamp, Zeit, Datum/Uhrzeit and so on, or two columns: date,
+//   time temperature  a name that begins with temp, its unit in the name, in the cells, or as
+//   `unit` says humidity     rh, or a name that holds humid, feucht or humed; may be absent, cells
+//   may be empty
+// Times are written year first, or with the day or the month first: where the whole file leaves it
+// open which, it is refused with both readings. Without an offset they are local, or by a clock
+// that never changes, as `clock` says.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,10 +21,17 @@
 
 namespace trencher::commands {
 
-// The samples by time, one a moment. `unit` is C, F or empty: as the header says. Error::request
-// that names file, line, column and value for a cell that is not understood, a time after `latest`,
-// or two different values for one moment.
+struct LoggerShape {
+  std::string unit;                  // C, F or empty: as the file says
+  std::vector<std::string> columns;  // "temp=Channel 1", "time=2": by name or number from 1
+  std::string dates;                 // day-first, month-first or empty: as the file shows
+  std::string clock;                 // "+01:00": the offset of the logger's clock; or empty
+  int skip = 0;                      // lines before the header
+};
+
+// The samples by time, one a moment. Error::request that names file, line, column and value for a
+// cell that is not understood, a time after `latest`, or two different values for one moment.
 std::vector<Reading> read_logger_file(const std::string& text, const std::string& file,
-                                      const std::string& unit, const Zone& zone, Instant latest);
+                                      const LoggerShape& shape, const Zone& zone, Instant latest);
 
 }  // namespace trencher::commands

@@ -9,6 +9,7 @@
 #include "commands/command.h"
 #include "commands/input_file.h"
 #include "commands/logger_file.h"
+#include "commands/logger_time.h"
 #include "commands/shop.h"
 #include "commands/unchanged.h"
 #include "domain/error.h"
@@ -20,13 +21,19 @@ namespace {
 constexpr std::size_t most_megabytes = 64;  // a reading a minute for two years
 constexpr std::size_t most_samples = 4096;  // in one entry
 
-// By id, or by name whatever the case. The only place need not be named.
 // What the book holds for the same moment.
 struct Compared {
   std::vector<Reading> fresh;  // to be written
   std::int64_t known = 0;      // there with the same value
   std::int64_t replaced = 0;   // there with another; the later entry counts
 };
+
+void check_offset(const std::string& typed) {
+  const auto time = read_written_time("2026-01-01 00:00" + typed);
+  if (!time || time->offset.empty())
+    throw Error::request(
+        fmt::format("--clock '{}' is no offset; write it as +01:00, -05:00 or Z.", typed));
+}
 
 Compared compare(const book::Book& book, const std::string& place, std::vector<Reading> samples) {
   std::map<Instant, Reading> there;
@@ -54,17 +61,28 @@ std::string span_text(Call& call, const std::vector<Reading>& samples) {
 }  // namespace
 
 int readings(Call& call) {
-  std::string path, place_name, unit;
-  call.word("FILE", path, "a comma file with the columns time, temperature and perhaps humidity");
+  std::string path, place_name, skip;
+  LoggerShape shape;
+  call.word("FILE", path, "the logger's file of time, temperature and perhaps humidity");
   call.option("--place", "NAME", place_name, "where the logger stood; not needed with one place");
-  call.option("--unit", "C|F", unit, "of the temperatures, where the file's header does not say");
+  call.option("--unit", "C|F", shape.unit, "of the temperatures, where the file does not say");
+  call.list("--columns", "WHAT=COLUMN", shape.columns,
+            "which column is which, by name or number: time=, date=, temp=, rh=");
+  call.option("--dates", "ORDER", shape.dates,
+              "day-first or month-first, where the file leaves it open");
+  call.option("--clock", "OFFSET", shape.clock,
+              "of a logger whose clock does not change with the zone's, as +01:00");
+  call.option("--skip", "N", skip, "lines before the line that names the columns");
   call.parse();
   call.need(path, "FILE", "The logger's file");
-  if (!unit.empty()) Call::check_known(unit, "Unit", {"C", "F"});
+  if (!shape.unit.empty()) Call::check_known(shape.unit, "Unit", {"C", "F"});
+  if (!shape.dates.empty()) Call::check_known(shape.dates, "Order", {"day-first", "month-first"});
+  if (!shape.clock.empty()) check_offset(shape.clock);
+  if (!skip.empty()) shape.skip = static_cast<int>(parse_count(skip, "--skip", 0, 1000));
   const Place place = need_place(call, place_name, "Where the logger stood");
   const InputFile file = read_input(path, most_megabytes);
   const std::vector<Reading> samples =
-      read_logger_file(file.bytes, file.name, unit, call.zone(), call.now() + clock_slack);
+      read_logger_file(file.bytes, file.name, shape, call.zone(), call.now() + clock_slack);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const Compared compared = compare(call.book(), place.id, samples);

@@ -20,10 +20,11 @@ int no_space(unsigned char) { return 0; }  // libcsv would trim blanks, which RF
 
 class Parser {
  public:
-  explicit Parser(std::string_view file) : file_(file) {
+  Parser(std::string_view file, char separator) : file_(file) {
     if (csv_init(&parser_, CSV_STRICT | CSV_STRICT_FINI) != 0)
       throw Error::book(std::string(file) + ": no memory left to read it.");
     csv_set_space_func(&parser_, no_space);
+    csv_set_delim(&parser_, static_cast<unsigned char>(separator));
   }
   ~Parser() { csv_free(&parser_); }
   Parser(const Parser&) = delete;
@@ -80,10 +81,10 @@ class Parser {
 
 }  // namespace
 
-CsvTable CsvTable::parse(std::string_view text, std::string_view file) {
+CsvTable CsvTable::parse(std::string_view text, std::string_view file, char separator) {
   constexpr std::string_view mark = "\xEF\xBB\xBF";
   if (text.starts_with(mark)) text.remove_prefix(mark.size());
-  Parser parser(file);
+  Parser parser(file, separator);
   parser.read(text);
 
   CsvTable table;
