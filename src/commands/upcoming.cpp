@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "book/queries.h"
 
@@ -107,8 +108,32 @@ class Next {
       coat.earliest = std::max(coat.earliest.value_or(last_step_), last_step_);
     coat.guessed = next ? next->guessed : guessed(engine::flatten);
     if (by && !must_scuff) coat.latest = by->at;
+    constexpr Seconds soon{86400};
+    if (tins.contains(so_far_.next_tin) && coat.earliest && *coat.earliest < call_.now() + soon)
+      coat.detail += hindrances(so_far_.next_tin);
     if (scuff) add("scuff", coat.earliest, "rub down lightly before the next coat", coat.guessed);
     out_.push_back(std::move(coat));
+  }
+
+  // What speaks against putting it on in the air that is there now: too cold, too damp, dew.
+  std::string hindrances(const std::string& tin) const {
+    Step coat;
+    coat.kind = "coat";
+    coat.batch = view_.batch().code;
+    coat.at = call_.zone().moment(call_.now());
+    coat.pieces = pieces_;
+    coat.drawn = {{tin, {}, false}};
+    std::string out;
+    for (const engine::Finding& finding :
+         engine::step_findings(view_.facts, coat, view_.conditions)) {
+      static const std::set<std::string> of_the_air{"coat-temperature", "coat-humidity",
+                                                    "dew-point-margin"};
+      const bool against =
+          finding.result == engine::Result::caution || finding.result == engine::Result::stop;
+      if (against && of_the_air.contains(finding.check)) out += ". As it is now: " + finding.reason;
+    }
+    if (out.ends_with('.')) out.pop_back();
+    return out;
   }
 
   void add_end() {

@@ -12,7 +12,7 @@
 //   work    coat-temperature, coat-humidity, dew-point-margin, coat-too-early, coat-window,
 //           mixed-tins, glue-temperature, glue-cold-in-clamps, glue-over-finish, cure-below-lowest,
 //           tin-named, tin-empty, tin-out-of-date, tin-not-yet-received, tin-withdrawn,
-//           label-versions, coats-count, inspection, rags-open
+//           label-versions, lots-of-one-product, coats-count, inspection, rags-open
 // A limit that is kept only by guessed conditions is not known, never fine.
 #pragma once
 

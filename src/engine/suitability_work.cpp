@@ -256,6 +256,32 @@ void judge_label_versions(const SuitabilityFacts& facts, std::vector<Finding>& o
   }
 }
 
+// Tins of one product, or of one name, from different lots: they may differ in colour or shine.
+void judge_lots(const SuitabilityFacts& facts, std::vector<Finding>& out) {
+  std::map<std::string, std::vector<const Tin*>> alike;
+  for (const Step& step : facts.work.steps)
+    if (step.kind == "coat")
+      for (const Tin* tin : sources_of(facts.work.tins, step)) {
+        auto& list = alike[tin->product.empty() ? tin->kind + "/" + tin->name : tin->product];
+        if (std::find(list.begin(), list.end(), tin) == list.end()) list.push_back(tin);
+      }
+  for (const auto& [key, tins] : alike) {
+    std::vector<std::string> parts;
+    std::set<std::string> lots;
+    for (const Tin* tin : tins) {
+      parts.push_back(fmt::format("{} of lot {}", tin->id, tin->lot));
+      lots.insert(tin->lot);
+    }
+    if (lots.size() < 2) continue;
+    Report(facts.work.batch.code, out)
+        .add("lots-of-one-product", Result::caution,
+             fmt::format("{} went on in coats from {} lots: {}. Colour and shine may differ where "
+                         "they meet.",
+                         tins.front()->name, lots.size(), join_words(parts)),
+             practice);
+  }
+}
+
 void judge_stock_left(const SuitabilityFacts& facts, std::vector<Finding>& out) {
   for (const auto& [id, left] : facts.left) {
     if (left.value >= 0) continue;
@@ -280,6 +306,7 @@ void judge_work(const SuitabilityFacts& facts, const PieceConditions& conditions
   say_once(by_step, facts.work.batch.code, out);
   judge_stock_left(facts, out);
   judge_label_versions(facts, out);
+  judge_lots(facts, out);
   judge_coat_count(facts, out);
   judge_inspection(facts, out);
   for (const std::int64_t entry : facts.open_rags)

@@ -84,6 +84,22 @@ TEST_CASE("findings: two versions of one label in a batch are named") {
         "F2. Waits and papers may differ; each tin goes by its own.");
 }
 
+TEST_CASE("findings: coats from different lots of one product are named") {
+  SuitabilityFacts f = good_facts();
+  Tin second = f.work.tins.at("F1");
+  second.id = "F2";
+  f.work.tins["F2"] = second;
+  f.work.steps[2].drawn = {{"F2", {}, false}};
+  CHECK(judged(f, "lots-of-one-product").empty());  // of one lot
+  f.work.tins.at("F2").lot = "B";
+  f.work.tins.at("F1").lot = "A";
+  CHECK(reason(suitability(f, shop(), hour(500)), "lots-of-one-product") ==
+        "Board oil went on in coats from 2 lots: F1 of lot A and F2 of lot B. Colour and shine may "
+        "differ where they meet.");
+  f.work.tins.at("F2").name = "Another oil";
+  CHECK(judged(f, "lots-of-one-product").empty());
+}
+
 TEST_CASE("findings: the coldest of air and wood and tin counts") {
   SuitabilityFacts f = good_facts();
   Step& coat = f.work.steps[1];
