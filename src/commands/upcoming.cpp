@@ -7,6 +7,7 @@
 #include <set>
 
 #include "book/queries.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 namespace {
@@ -109,7 +110,7 @@ class Next {
     coat.guessed = next ? next->guessed : guessed(engine::flatten);
     if (by && !must_scuff) coat.latest = by->at;
     constexpr Seconds soon{86400};
-    if (tins.contains(so_far_.next_tin) && coat.earliest && *coat.earliest < call_.now() + soon)
+    if (tins.contains(so_far_.next_tin) && (!coat.earliest || *coat.earliest < call_.now() + soon))
       coat.detail += hindrances(so_far_.next_tin);
     if (scuff) add("scuff", coat.earliest, "rub down lightly before the next coat", coat.guessed);
     out_.push_back(std::move(coat));
@@ -123,17 +124,19 @@ class Next {
     coat.at = call_.zone().moment(call_.now());
     coat.pieces = pieces_;
     coat.drawn = {{tin, {}, false}};
-    std::string out;
+    std::vector<std::string> against;
     for (const engine::Finding& finding :
          engine::step_findings(view_.facts, coat, view_.conditions)) {
       static const std::set<std::string> of_the_air{"coat-temperature", "coat-humidity",
                                                     "dew-point-margin"};
-      const bool against =
+      const bool stands_against =
           finding.result == engine::Result::caution || finding.result == engine::Result::stop;
-      if (against && of_the_air.contains(finding.check)) out += ". As it is now: " + finding.reason;
+      if (!stands_against || !of_the_air.contains(finding.check)) continue;
+      std::string reason = finding.reason.substr(0, finding.reason.find("; guessed"));
+      while (reason.ends_with('.')) reason.pop_back();
+      against.push_back(std::move(reason));
     }
-    if (out.ends_with('.')) out.pop_back();
-    return out;
+    return against.empty() ? "" : ". As the air is now: " + join(against, "; ");
   }
 
   void add_end() {
