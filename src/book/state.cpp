@@ -316,6 +316,11 @@ void State::apply_to_pieces(const Entry& entry, const Json& body, Moment happene
     settle(codes, "sign-off");
   } else if (entry.kind == "give") {
     set("given = ?1");
+    // A card that was wrong has left with the board: now somebody is to be told.
+    for (const std::string& code : codes)
+      sql_.run("UPDATE OR REPLACE " + table("made_wrong") +
+                   " SET what = 'gift' WHERE piece = ? AND what = 'card'",
+               code);
   } else if (entry.kind == "scrap") {
     set("scrapped = ?1, signed_off = NULL, signed_off_at = NULL");
     for (const char* what : {"sign-off", "card", "gift"}) settle(codes, what);

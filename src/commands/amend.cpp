@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "engine/evidence.h"
+#include "reference/reference.h"
 
 namespace trencher::commands {
 void parse_amendment(Call& call, std::string& entry, std::string& why) {
@@ -34,9 +37,7 @@ Reach::Reach(Call& call, const std::vector<std::string>& batches) {
     Before before{batch, {}, {}};
     std::vector<int> numbers;
     for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
-      const bool carded = std::any_of(cards.begin(), cards.end(), [&](const PrintedCard& card) {
-        return names_piece(card.pieces, piece.number);
-      });
+      const bool carded = card_of(cards, piece) != nullptr;
       if (piece.scrapped || !(piece.signed_off || piece.given || carded)) continue;
       before.pieces.push_back(piece);
       numbers.push_back(piece.number);
@@ -108,9 +109,7 @@ void Reach::compare_batch(Call& call, const Before& before) {
       row->left.push_back(piece.number);
       add(row->gifts, *piece.given);
     }
-    const PrintedCard* card = nullptr;  // the latest
-    for (const PrintedCard& printed : cards)
-      if (names_piece(printed.pieces, piece.number)) card = &printed;
+    const PrintedCard* card = card_of(cards, piece);
     // One that left is told of as a whole, its card with it.
     if (!card || piece.given || !(card->words.empty() || says_otherwise(*card, is))) continue;
     add(row->cards, card->entry);
@@ -192,8 +191,8 @@ Json Reach::affected(Call& call) const {
 void Reach::say(Call& call, std::int64_t entry) const {
   bool to_do = false;
   for (const MadeWrong& wrong : wrong_) {
-    for (const MadeWrong::Change& change : wrong.changes)
-      call.say_list("Changes:", fmt::format("{}: {}.", wrong.batch, change_words(change)));
+    for (const std::string& words : words_of_changes(wrong.changes))
+      call.say_list("Changes:", fmt::format("{}, {}.", wrong.batch, words));
     if (!wrong.sign_off.empty())
       call.say_list("Reopened:", fmt::format("the sign-off of {}; sign off anew.",
                                              join_words(codes(wrong.batch, wrong.sign_off))));
@@ -218,7 +217,33 @@ std::string join_numbers(const std::vector<std::int64_t>& numbers) {
 std::string change_words(const MadeWrong::Change& change) {
   const std::string about =
       change.about == engine::food_contact ? "first food contact" : allergen_name(change.about);
-  return fmt::format("{} was {}, now {}", about, change.before, change.now);
+  return fmt::format("{}: {} → {}", about, change.before, change.now);
+}
+
+std::vector<std::string> words_of_changes(std::vector<MadeWrong::Change> changes) {
+  const auto rank = [](const MadeWrong::Change& change) {
+    return change.now == engine::contains           ? 0
+           : change.about == engine::food_contact   ? 1
+           : reference::find_allergen(change.about) ? 3
+                                                    : 2;
+  };
+  std::stable_sort(changes.begin(), changes.end(),
+                   [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+  constexpr std::size_t most_named = 4;
+  std::vector<std::string> out;
+  std::map<std::pair<std::string, std::string>, std::vector<std::string>> alike;
+  for (const MadeWrong::Change& change : changes)
+    if (rank(change) < 3)
+      out.push_back(change_words(change));
+    else
+      alike[{change.before, change.now}].push_back(allergen_name(change.about));
+  for (auto& [answers, names] : alike) {
+    const std::size_t more = names.size() > most_named ? names.size() - most_named : 0;
+    names.resize(names.size() - more);
+    if (more) names.push_back(fmt::format("{} more", more));
+    out.push_back(fmt::format("{}: {} → {}", join_words(names), answers.first, answers.second));
+  }
+  return out;
 }
 
 void demand_nothing_vanishes(Call& call, std::int64_t number, const Json* body) {

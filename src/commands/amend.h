@@ -53,7 +53,9 @@ class Reach {
   std::vector<engine::Finding> passed_by_;
 };
 
-// "first food contact was Sat 5 Dec 2026, now Mon 7 Dec 2026"
+// What was changed, what is contained now first, and answers that changed alike together.
+std::vector<std::string> words_of_changes(std::vector<MadeWrong::Change> changes);
+// "first food contact: Sat 5 Dec 2026 → Mon 7 Dec 2026"
 std::string change_words(const MadeWrong::Change& change);
 std::string join_numbers(const std::vector<std::int64_t>& numbers);  // "12 and 14"
 

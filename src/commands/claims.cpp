@@ -62,6 +62,13 @@ std::map<int, Claim> claims_of(Call& call, const BatchView& view, const std::vec
   return out;
 }
 
+const PrintedCard* card_of(const std::vector<PrintedCard>& cards, const book::PieceState& piece) {
+  const PrintedCard* out = nullptr;
+  for (const PrintedCard& card : cards)
+    if (names_piece(card.pieces, piece.number) && card.entry > piece.turn.value_or(0)) out = &card;
+  return out;
+}
+
 void lay_claim(const Claim& claim, PrintedCard& card) {
   card.food_contact = claim.food_contact;
   card.guessed = claim.guessed;

@@ -21,6 +21,8 @@ struct Claim {
 
 // The claims of several pieces of one batch; those to which the same was done are reckoned once.
 std::map<int, Claim> claims_of(Call& call, const BatchView& view, const std::vector<int>& pieces);
+// The latest card of a piece, of the life that it leads now; null: none.
+const PrintedCard* card_of(const std::vector<PrintedCard>& cards, const book::PieceState& piece);
 // Lays down on a card what it says.
 void lay_claim(const Claim& claim, PrintedCard& card);
 // Whether the card says otherwise than the claim.

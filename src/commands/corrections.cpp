@@ -1,5 +1,7 @@
 #include "commands/corrections.h"
 
+#include <algorithm>
+
 #include "book/kinds.h"
 #include "commands/correction_fields.h"
 #include "commands/shop.h"
@@ -42,7 +44,37 @@ Json mend_step(Call& call, const book::Effective& target, const std::vector<std:
     fields.push_back({"to", [&call](Step& s, const std::string& typed) {
                         s.place = need_place(call, typed, "Which place").id;
                       }});
-  return mended(std::move(step), target.body, kind, fields, set);
+  Json out = mended(std::move(step), target.body, kind, fields, set);
+  const bool other_tins = std::any_of(
+      set.begin(), set.end(), [](const std::string& item) { return item.starts_with("from="); });
+  if (!other_tins) return out;
+  // What follows from the tins follows anew: an estimate, and whether the rags can burn.
+  Step anew = Step::read(kind, out);
+  anew.at = target.happened;
+  std::vector<std::string> tins;
+  for (const Drawn& part : anew.drawn) tins.push_back(part.tin);
+  const BatchView view = view_batch(call, batch.code, tins);
+  estimate_amounts(anew, view);
+  anew.rags = heats_by_itself(anew, view);
+  Json body = anew.body();
+  for (const char* kept : {"note", "because"})
+    if (const auto text = out.maybe_text(kept)) body.set(kept, *text);
+  return body;
+}
+
+// What take-back itself refuses, a correction of one does not slip in.
+void check_turn(Call& call, const Turn& turn, const book::Effective& target) {
+  if (turn.kind != Turn::Kind::take_back) return;
+  if (turn.unused && !turn.owner_applied.empty() && turn.owner_applied != "nothing")
+    throw Error::request(fmt::format(
+        "unused=yes contradicts owner-applied={}; set unused=no with it.", turn.owner_applied));
+  const auto gifts = book::gifts_of(call.book(), turn.batch);
+  for (const int piece : turn.pieces)
+    if (std::none_of(gifts.begin(), gifts.end(), [&](const Gift& gift) {
+          return names_piece(gift.pieces, piece) && gift.entry < target.entry.number;
+        }))
+      throw Error::request(fmt::format("Piece {} of {} had not left, so it cannot have come back.",
+                                       piece, turn.batch));
 }
 
 Json mend_turn(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
@@ -68,7 +100,9 @@ Json mend_turn(Call& call, const book::Effective& target, const std::vector<std:
                         turn.place = need_place(call, typed, "Which place").id;
                       }});
   }
-  return mended(Turn::read(kind, target.body), target.body, kind, fields, set);
+  Json out = mended(Turn::read(kind, target.body), target.body, kind, fields, set);
+  check_turn(call, Turn::read(kind, out), target);
+  return out;
 }
 
 Json mend_worker(const book::Effective& target, const std::vector<std::string>& set) {

@@ -40,6 +40,14 @@ std::vector<Field<Value>> label_fields() {
        [](Value& value, const std::string& typed) {
          value.label.lowest_temp = Figure{parse_temperature(typed, "lowest-temp").milli, false};
        }},
+      {"label-rh",
+       [](Value& value, const std::string& typed) {
+         value.label.reference_rh = Figure{parse_humidity(typed, "label-rh").permille, false};
+       }},
+      {"highest-rh",
+       [](Value& value, const std::string& typed) {
+         value.label.highest_rh = Figure{parse_humidity(typed, "highest-rh").permille, false};
+       }},
       {"opened-life",
        [](Value& value, const std::string& typed) {
          value.label.opened_life = Figure{parse_life(typed, "opened-life").count(), false};
@@ -100,6 +108,7 @@ Json mend_mix(Call& call, const book::Effective& target, const std::vector<std::
              throw Error::request(
                  fmt::format("{} is {}, and {} is {}.", tin.id, tin.stock, mix.id, mix.stock));
          check_mix(call, before, mix);
+         if (before.amount == sum_of(before.drawn)) mix.amount = sum_of(mix.drawn);
        }}};
   return mended(before, target.body, "mix", fields, set);
 }

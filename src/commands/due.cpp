@@ -56,16 +56,12 @@ std::string what_it_was(const book::Effective& entry) {
 
 // "first food contact was …, now …; Walnut was none recorded, now contains; and 2 more"
 std::string changes_in_words(const Json& body) {
-  constexpr std::size_t most_shown = 3;
   std::vector<std::string> changed;
   for (const MadeWrong& wrong : made_wrong(body))
-    for (const MadeWrong::Change& change : wrong.changes)
-      if (const std::string words = change_words(change);
-          std::find(changed.begin(), changed.end(), words) == changed.end())
+    for (const std::string& words : words_of_changes(wrong.changes))
+      if (std::find(changed.begin(), changed.end(), words) == changed.end())
         changed.push_back(words);
-  const std::size_t more = changed.size() > most_shown ? changed.size() - most_shown : 0;
-  changed.resize(changed.size() - more);
-  return join(changed, "; ") + (more ? fmt::format("; and {} more", more) : "");
+  return join(changed, "; ");
 }
 
 // What corrections and the like made wrong, and what is still to be done about it.
@@ -130,6 +126,19 @@ void add_tins(Call& call, const std::map<std::string, std::int64_t>& needs_ul,
                   show(Amount{left->measure, std::max<std::int64_t>(0, left->value)}, call.units()),
                   show(Amount{left->measure, need_ul}, call.units())),
               {}));
+  }
+}
+
+// Rags burn whether or not a board of their batch is still here.
+void add_rags_of_closed(Call& call, std::vector<Line>& out) {
+  const auto open = book::open_batches(call.book());
+  for (const auto& [entry, batch] : book::all_open_rags(call.book())) {
+    if (std::find(open.begin(), open.end(), batch) != open.end()) continue;
+    const Instant since = book::effective_entry(call.book(), entry)->happened.at;
+    out.push_back(
+        {{batch, "rags", since, since, false,
+          fmt::format("rags of entry {}: out flat or under water, then log rags-done", entry)},
+         ""});
   }
 }
 
@@ -211,6 +220,7 @@ int due(Call& call) {
     add_needs(view, here, needs_ul);
   }
   add_tins(call, needs_ul, lines);
+  add_rags_of_closed(call, lines);
   std::stable_sort(lines.begin(), lines.end(), [&](const Line& a, const Line& b) {
     const int of_a = part_of(call, a), of_b = part_of(call, b);
     if (of_a != of_b) return of_a < of_b;

@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/choices.h"
+#include "commands/claims.h"
 #include "commands/command.h"
 #include "commands/people.h"
 #include "commands/shop.h"
@@ -14,6 +15,37 @@ namespace trencher::commands {
 namespace {
 
 const std::vector<std::string> ways{"gift", "sale", "private-gift"};
+
+// A card that says otherwise than the record now, or is of the life before, must not go along
+// unnoticed. Whether a board has a card at all is its maker's choice.
+std::vector<engine::Finding> card_findings(Call& call, const Gift& gift) {
+  const BatchView view = view_batch(call, gift.batch);
+  const std::vector<PrintedCard> cards = book::cards_of(call.book(), gift.batch);
+  std::vector<engine::Finding> out;
+  const auto add = [&](const char* check, int piece, const std::string& reason) {
+    out.push_back({check, "suitability", engine::Result::stop, fmt::format("piece {}", piece),
+                   reason, "ours"});
+  };
+  for (const auto& [piece, claim] : claims_of(call, view, gift.pieces)) {
+    const PrintedCard* card = nullptr;
+    for (const PrintedCard& printed : cards)
+      if (names_piece(printed.pieces, piece)) card = &printed;
+    const auto& turns = view.facts.work.turns;
+    const bool came_back = std::any_of(turns.begin(), turns.end(), [&](const Turn& turn) {
+      return turn.kind == Turn::Kind::take_back && names_piece(turn.pieces, piece) &&
+             (!card || turn.entry > card->entry);
+    });
+    if (came_back)
+      add("card-of-this-life", piece,
+          fmt::format("Piece {} of {} has no card printed since it came back.", piece, gift.batch));
+    else if (card && says_otherwise(*card, claim))
+      add("card-outdated", piece,
+          fmt::format("The card of piece {} of {} (entry {}) says otherwise than the record now; "
+                      "print it anew.",
+                      piece, gift.batch, card->entry));
+  }
+  return out;
+}
 
 }  // namespace
 
@@ -59,6 +91,7 @@ int give(Call& call) {
           fmt::format("Piece {} was signed off on {}, after it is said to have left.", piece.code,
                       show(sign_off->happened)));
   }
+  call.demand_because(card_findings(call, gift));
   demand_not_withdrawn(view_batch(call, gift.batch), gift.pieces);
   const book::Person person = person_of(writing, call.book(), name, contact);
   gift.person = person.id;

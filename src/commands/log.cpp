@@ -113,30 +113,6 @@ void fill_tins(Call& call, Step& step, const Typed& typed, const BatchView& view
         step.kind));
 }
 
-// The kinds of what a step draws from, of a mix those of its sources, each once.
-std::vector<std::string> kinds_drawn(const Step& step, const BatchView& view) {
-  std::vector<std::string> out;
-  for (const Drawn& part : step.drawn)
-    for (const Tin* source : engine::sources(view.facts.work.tins, part.tin))
-      if (std::find(out.begin(), out.end(), source->kind) == out.end()) out.push_back(source->kind);
-  return out;
-}
-
-bool heats_by_itself(const Step& step, const BatchView& view) {
-  const auto heats = [&](const Step& of) {
-    const auto kinds = kinds_drawn(of, view);
-    return std::any_of(kinds.begin(), kinds.end(), [&](const std::string& id) {
-      const auto kind = view.facts.finish_kinds.find(id);
-      return kind != view.facts.finish_kinds.end() && kind->second.self_heating_rags;
-    });
-  };
-  if (step.kind == "coat") return heats(step);
-  if (step.kind != "scuff") return false;
-  const auto& steps = view.facts.work.steps;
-  return std::any_of(steps.begin(), steps.end(),
-                     [&](const Step& other) { return other.kind == "coat" && heats(other); });
-}
-
 std::string said(const Step& step, const BatchView& view, std::int64_t entry, Units units) {
   std::vector<std::string> parts;
   for (const Drawn& part : step.drawn) {
@@ -154,8 +130,10 @@ std::string said(const Step& step, const BatchView& view, std::int64_t entry, Un
 // Entered after a piece that it touches was signed off, had a card or left.
 bool comes_late(Call& call, const Step& step) {
   const auto pieces = book::pieces_of(call.book(), step.batch);
+  const auto cards = book::cards_of(call.book(), step.batch);
   return std::any_of(pieces.begin(), pieces.end(), [&](const book::PieceState& piece) {
-    return names_piece(step.pieces, piece.number) && (piece.signed_off || piece.given);
+    const bool carded = card_of(cards, piece) != nullptr;
+    return names_piece(step.pieces, piece.number) && (piece.signed_off || piece.given || carded);
   });
 }
 

@@ -54,16 +54,6 @@ void check_part(Call& call, const Drawn& part, const Moment& when,
         show(*part.amount, call.units())));
 }
 
-// The sum, where all is known by one measure.
-std::optional<Amount> sum(const std::vector<Drawn>& drawn) {
-  std::optional<Amount> out;
-  for (const Drawn& part : drawn) {
-    if (!part.amount || (out && out->measure != part.amount->measure)) return {};
-    out = Amount{part.amount->measure, part.amount->value + (out ? out->value : 0)};
-  }
-  return out;
-}
-
 }  // namespace
 
 int mix(Call& call) {
@@ -85,7 +75,7 @@ int mix(Call& call) {
     made.drawn = parse_drawn(call, from, {"finish", "glue", "other"});
     made.stock = stock_of(call, made.drawn);
     for (const Drawn& part : made.drawn) check_part(call, part, stamp.happened, found);
-    made.amount = amount.empty() ? sum(made.drawn) : parse_amount(amount, "--amount");
+    made.amount = amount.empty() ? sum_of(made.drawn) : parse_amount(amount, "--amount");
   };
   decide();
   call.demand_because(found);

@@ -52,10 +52,16 @@ Product version_of(Call& call, const std::string& id, const std::string& typed, 
   if (versions.empty())
     Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"));
   std::optional<Product> out;
+  const auto since = [](const Product& version) {
+    return std::chrono::sys_days(version.valid_from.value_or(local_day(version.at)));
+  };
   for (const Product& version : versions) {
-    const bool valid = !version.valid_from ||
-                       std::chrono::sys_days(*version.valid_from) <= std::chrono::sys_days(day);
-    if (typed.empty() ? valid || !out : std::to_string(version.version) == typed) out = version;
+    if (!typed.empty()) {
+      if (std::to_string(version.version) == typed) out = version;
+    } else if (!out ||
+               (since(version) <= std::chrono::sys_days(day) && since(version) >= since(*out))) {
+      out = version;
+    }
   }
   if (!out)
     throw Error::request(

@@ -86,7 +86,7 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
   std::optional<Instant> first;
   Instant last{};
   for (const Step& step : view.facts.work.steps)
-    if (step.kind == "glue-up" || step.kind == "coat") {
+    if (step.kind == "glue-up" || step.kind == "coat" || step.kind == "fit") {
       if (!first) first = step.at.at;
       last = std::max(last, step.at.at);
     }

@@ -159,6 +159,38 @@ void estimate_amounts(Step& step, const BatchView& view) {
   drawn.estimated = drawn.amount.has_value();
 }
 
+std::vector<std::string> kinds_drawn(const Step& step, const BatchView& view) {
+  std::vector<std::string> out;
+  for (const Drawn& part : step.drawn)
+    for (const Tin* source : engine::sources(view.facts.work.tins, part.tin))
+      if (std::find(out.begin(), out.end(), source->kind) == out.end()) out.push_back(source->kind);
+  return out;
+}
+
+bool heats_by_itself(const Step& step, const BatchView& view) {
+  const auto heats = [&](const Step& of) {
+    const auto kinds = kinds_drawn(of, view);
+    return std::any_of(kinds.begin(), kinds.end(), [&](const std::string& id) {
+      const auto kind = view.facts.finish_kinds.find(id);
+      return kind != view.facts.finish_kinds.end() && kind->second.self_heating_rags;
+    });
+  };
+  if (step.kind == "coat") return heats(step);
+  if (step.kind != "scuff") return false;
+  const auto& steps = view.facts.work.steps;
+  return std::any_of(steps.begin(), steps.end(),
+                     [&](const Step& other) { return other.kind == "coat" && heats(other); });
+}
+
+std::optional<Amount> sum_of(const std::vector<Drawn>& drawn) {
+  std::optional<Amount> out;
+  for (const Drawn& part : drawn) {
+    if (!part.amount || (out && out->measure != part.amount->measure)) return {};
+    out = Amount{part.amount->measure, part.amount->value + (out ? out->value : 0)};
+  }
+  return out;
+}
+
 void check_order(Call& call, const BatchView& view, const Step& step) {
   const Batch& batch = view.batch();
   if (step.at.at < batch.at.at)

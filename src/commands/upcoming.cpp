@@ -180,16 +180,17 @@ std::string show_relative(Call& call, Instant at) {
 namespace {
 
 // Pieces of one way that had the same done to them.
-std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int>& pieces) {
-  std::map<std::vector<std::int64_t>, std::vector<int>> groups;
+std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int>& pieces,
+                                    const std::map<int, bool>& is_signed) {
+  std::map<std::pair<std::vector<std::int64_t>, bool>, std::vector<int>> groups;
   for (const int piece : pieces) {
     std::vector<std::int64_t> entries;
     for (const Step& step : view.facts.work.steps)
       if (names_piece(step.pieces, piece)) entries.push_back(step.entry);
-    groups[entries].push_back(piece);
+    groups[{entries, is_signed.at(piece)}].push_back(piece);
   }
   std::vector<std::vector<int>> out;
-  for (auto& [entries, group] : groups) out.push_back(std::move(group));
+  for (auto& [key, group] : groups) out.push_back(std::move(group));
   return out;
 }
 
@@ -198,10 +199,13 @@ bool same_but_for_pieces(const Upcoming& a, const Upcoming& b) {
          a.guessed == b.guessed && a.detail == b.detail;
 }
 
-// Whether who ordered them has got any.
-bool promise_kept(const BatchView& view) {
-  return std::any_of(view.gifts.begin(), view.gifts.end(),
-                     [&](const Gift& gift) { return gift.person == view.batch().person; });
+// Whether who ordered them has got all of these.
+bool promise_kept(const BatchView& view, const std::vector<int>& here) {
+  return std::all_of(here.begin(), here.end(), [&](int piece) {
+    return std::any_of(view.gifts.begin(), view.gifts.end(), [&](const Gift& gift) {
+      return gift.person == view.batch().person && names_piece(gift.pieces, piece);
+    });
+  });
 }
 
 }  // namespace
@@ -225,7 +229,7 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
   }
   if (here.empty()) return out;
   for (const Way& way : ways_of(view, here, call.now()))
-    for (const std::vector<int>& group : alike(view, way.pieces)) {
+    for (const std::vector<int>& group : alike(view, way.pieces, is_signed)) {
       const bool all_signed =
           std::all_of(group.begin(), group.end(), [&](int piece) { return is_signed[piece]; });
       for (Upcoming& item : Next(call, view, group, all_signed).all()) {
@@ -242,7 +246,7 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
     std::sort(item.pieces.begin(), item.pieces.end());
     if (item.pieces.size() == all.size()) item.pieces.clear();
   }
-  if (const auto& promised = view.batch().promised; promised && !promise_kept(view))
+  if (const auto& promised = view.batch().promised; promised && !promise_kept(view, here))
     out.push_back({code,
                    "promised",
                    call.zone().parse(iso(*promised) + " 12:00", call.now(), "promised").at,
@@ -258,7 +262,7 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces) {
   for (const Upcoming& item : upcoming(call, view_batch(call, batch), pieces)) {
     if (item.step == "rags" || item.step == "promised") continue;
-    call.say_list("Next:", fmt::format("{} {}{}.", item.detail,
+    call.say_list("Next:", fmt::format("{}: {}{}.", item.detail,
                                        item.earliest ? show_relative(call, *item.earliest)
                                                      : std::string("at a time that is not known"),
                                        item.guessed ? " (guessed)" : ""));

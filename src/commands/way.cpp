@@ -26,7 +26,13 @@ void need_way(Call& call, std::string& schedule, Turn& turn) {
 void check_way(Call& call, const Turn& turn) { check_finishes(call, *turn.schedule, turn.finish); }
 
 void check_finishes(Call& call, const Schedule& schedule, const std::vector<std::string>& finish) {
-  for (const std::string& id : finish) need_tin(call, id, {"finish"});
+  for (const std::string& id : finish) {
+    need_tin(call, id, {"finish"});
+    for (const auto& [source, tin] : load_mix(call, id))
+      for (const Withdrawal& word : book::withdrawals_of(call.book(), source))
+        throw Error::request(
+            fmt::format("{} is withdrawn (entry {}): {}.", source, word.entry, word.why));
+  }
   const std::size_t slots = schedule.slots.size();
   if (finish.size() == slots) return;
   throw Error::request(

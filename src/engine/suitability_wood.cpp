@@ -211,7 +211,7 @@ void judge_balance(const SuitabilityFacts& facts, const PieceConditions& conditi
   const auto glued = std::find_if(steps.begin(), steps.end(),
                                   [](const Step& step) { return step.kind == "glue-up"; });
   const Air air = glued != steps.end() ? air_of(*glued, conditions.of(glued->pieces))
-                                       : air_at(conditions.of(0), now);
+                                       : air_at(conditions.of(facts.work.pieces), now);
   const char* when = glued != steps.end() ? "at the glue-up" : "now";
   const char* source = "Wood Handbook FPL-GTR-190 eq. 4-5; the 2 points are common practice";
   for (const WoodLot& lot : facts.wood) {

@@ -73,25 +73,31 @@ class Telling {
   // What is wrong with a piece that is there, and stays so: entry, piece, what.
   using Wrong = std::tuple<std::int64_t, std::string, std::string>;
   std::set<Wrong> open_wrongs() const {
-    static const std::map<std::string, std::pair<const char*, const char*>> settled_by{
-        {"sign_off", {"sign-off", "sign-off"}},
-        {"card", {"card", "card"}},
-        {"left", {"gift", "take-back"}}};
+    static const std::map<std::string, std::string> lists{
+        {"sign_off", "sign-off"}, {"card", "card"}, {"left", "gift"}};
+    static const std::map<std::string, std::string> settled_by{
+        {"sign-off", "sign-off"}, {"card", "card"}, {"gift", "take-back"}};
     const auto there = pieces();
     std::set<Wrong> out;
     for (std::int64_t n = 1; n <= count(); ++n) {
       const Json* rows = bodies_[n - 1].find("affected");
       if (!rows || is_struck(n)) continue;
       for (const Json& row : rows->items())
-        for (const auto& [list, names] : settled_by)
+        for (const auto& [list, first] : lists)
           for (const std::int64_t i : row.integers(list)) {
             const std::string piece = code(row, i);
-            bool open =
-                there.contains(piece) && last(names.second, piece) < n && last("scrap", piece) < n;
-            for (std::int64_t d = n + 1; d <= count() && open; ++d)
-              open =
-                  !(kind(d) == "dealt" && names_piece(d, piece) && body(d).integer("entry") == n);
-            if (open) out.insert({n, piece, names.first});
+            std::string what = there.contains(piece) ? first : "";
+            for (std::int64_t d = n + 1; d <= count() && !what.empty(); ++d) {
+              static const std::set<std::string> settling{"scrap",     "sign-off", "card",
+                                                          "take-back", "dealt",    "give"};
+              if (!settling.contains(kind(d)) || !names_piece(d, piece)) continue;
+              if (kind(d) == "scrap" || kind(d) == settled_by.at(what) ||
+                  (kind(d) == "dealt" && body(d).integer("entry") == n))
+                what.clear();
+              else if (kind(d) == "give" && what == "card")
+                what = "gift";  // the wrong card has left with the board
+            }
+            if (!what.empty()) out.insert({n, piece, what});
           }
     }
     return out;
