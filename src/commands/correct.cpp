@@ -4,6 +4,7 @@
 #include "commands/amend.h"
 #include "commands/command.h"
 #include "commands/corrections.h"
+#include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -38,6 +39,10 @@ int correct(Call& call) {
       throw Error::request(
           fmt::format("--happened '{}' lies ahead; the book holds what has happened.", happened));
   }
+  if (book::is_step(target.entry.kind))
+    if (const Batch batch = need_batch(call, mended.text("batch")); when.at < batch.at.at)
+      throw Error::request(fmt::format("The {} on {} would lie before batch {} was begun on {}.",
+                                       target.entry.kind, show(when), batch.code, show(batch.at)));
   if (when != target.entry.happened)
     body.set("happened_at", iso(when.at)).set("happened_offset", when.offset_minutes);
   if (mended.canonical() == target.body.canonical() && when == target.happened)

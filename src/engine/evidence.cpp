@@ -326,6 +326,9 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
     if (out.missing.empty() && !shared) {
       out.result = none_recorded;
       out.because = std::move(absent);
+      for (const Turn& back : piece.returns)
+        out.because.push_back({back.entry, fmt::format("It came back on {}, unused as was said.",
+                                                       show(local_day(back.at)))});
       out.because.push_back(
           {piece.cross_contact_entry,
            fmt::format("The shop's declared cross-contact does not name {}.", topic.name)});

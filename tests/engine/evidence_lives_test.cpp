@@ -61,7 +61,9 @@ TEST_CASE("evidence: a board that came back used is not known to be without anyt
   CHECK_FALSE(says(b, "its owner put on"));
   // Unused, it is what it was.
   p.returns.front().unused = true;
-  CHECK(result(p, "milk") == none);
+  const Answer c = answer(p, "milk", table());
+  CHECK(c.result == none);
+  CHECK(rests_on(c, 30));  // on what was said when it came back
 }
 
 TEST_CASE("evidence: a board that came back still contains what it contained") {
