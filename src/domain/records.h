@@ -230,7 +230,7 @@ struct Withdrawal {
 // batch to which it did the same.
 struct MadeWrong {
   struct Change {
-    std::string about;  // food-contact, wood, glue, finish, or an allergen or substance
+    std::string about;  // food-contact, use, size, wood, glue, finish, other, or an allergen
     std::string before, now;
     bool operator==(const Change&) const = default;
   };
