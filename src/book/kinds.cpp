@@ -18,8 +18,8 @@ constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
 
 // Other kinds than steps, and the version in which each is written today.
 constexpr std::array<std::pair<const char*, std::int64_t>, 24> other_kinds{
-    {{"workshop", 1},  {"worker", 1},    {"place", 1},      {"species", 1},   {"product", 2},
-     {"wood", 2},      {"tin", 2},       {"mix", 1},        {"open", 1},      {"withdraw", 1},
+    {{"workshop", 2},  {"worker", 1},    {"place", 1},      {"species", 1},   {"product", 3},
+     {"wood", 2},      {"tin", 3},       {"mix", 1},        {"open", 1},      {"withdraw", 1},
      {"statement", 2}, {"batch", 2},     {"split", 1},      {"take-back", 1}, {"scrap", 1},
      {"readings", 2},  {"rags-done", 1}, {"note", 1},       {"sign-off", 1},  {"give", 1},
      {"card", 2},      {"dealt", 1},     {"correction", 2}, {"strike", 2}}};

@@ -156,7 +156,7 @@ std::vector<Reading> readings_at(const Book& book, std::string_view place, Insta
   };
   outwards("last_s < ?2 ORDER BY last_s DESC, entry DESC", first);
   outwards("first_s > ?2 ORDER BY first_s, entry", last);
-  each_mention(book, place_id(place), "struck = 0", [&](const Effective& e) {
+  each_mention(book, place_id(place), "struck = 0 AND kind <> 'readings'", [&](const Effective& e) {
     if (!is_step(e.entry.kind)) return;
     const Step step = Step::read(e.entry.kind, e.body);
     if (step.temp) out.push_back({e.entry.number, e.happened.at, *step.temp, step.rh});

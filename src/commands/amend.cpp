@@ -50,25 +50,16 @@ Reach::Reach(Call& call, const std::vector<std::string>& batches) {
 
 std::int64_t Reach::append(Call& call, book::Writing& writing, std::string_view kind, Json body,
                            const book::Stamp& stamp) {
-  std::int64_t entry = 0;
-  append(call, writing, [&](const Json& affected) {
-    Json whole = body;
-    whole.set("affected", affected);
-    entry = writing.append(kind, whole, stamp);
-  });
-  return entry;
-}
-
-void Reach::append(Call& call, book::Writing& writing,
-                   const std::function<void(const Json&)>& write) {
-  if (before_.empty()) return write({});
-  writing.rehearse([&] {
-    write({});
-    compare(call);
-  });
-  Json rows = Json::array();
-  for (const MadeWrong& wrong : wrong_) rows.push(wrong.json());
-  write(wrong_.empty() ? Json() : rows);
+  if (!before_.empty()) {
+    writing.rehearse([&] {
+      writing.append(kind, body, stamp);
+      compare(call);
+    });
+    Json rows = Json::array();
+    for (const MadeWrong& wrong : wrong_) rows.push(wrong.json());
+    if (!wrong_.empty()) body.set("affected", std::move(rows));
+  }
+  return writing.append(kind, body, stamp);
 }
 
 void Reach::compare(Call& call) {

@@ -1,7 +1,6 @@
 // Corrections, strikes and whatever else comes late: what it reaches and makes wrong.
 #pragma once
 
-#include <functional>
 #include <map>
 #include <string>
 #include <vector>
@@ -22,14 +21,13 @@ book::Effective need_entry(Call& call, const std::string& typed);
 class Reach {
  public:
   // Takes down the pieces of these batches that are signed off, have a card or have left. Call
-  // before the entry is appended.
+  // before the entry is appended, or the first of several.
   Reach(Call& call, const std::vector<std::string>& batches);
 
-  // Appends an entry with what it makes wrong in its body, which is tried out first.
+  // Appends an entry with what it makes wrong in its body, which is tried out first. Of several
+  // entries that belong together the last is appended so, when the others stand.
   std::int64_t append(Call& call, book::Writing& writing, std::string_view kind, Json body,
                       const book::Stamp& stamp);
-  // The same for several: `write` is called twice, and is to add to the last body what it is given.
-  void append(Call& call, book::Writing& writing, const std::function<void(const Json&)>& write);
 
   // After append(): {"batch","reopened","given","cards","changes"} for each batch.
   Json affected(Call& call) const;

@@ -20,6 +20,7 @@
 #include <vector>
 
 #include "book/book.h"
+#include "commands/progress.h"
 #include "domain/json.h"
 #include "domain/records.h"
 #include "domain/zone.h"
@@ -35,6 +36,7 @@ struct Surroundings {
   std::ostream& err;
   bool terminal = false;                       // missing values may be asked for
   std::size_t width = 80;                      // columns of the terminal
+  std::size_t progress_width = 0;              // columns of standard error; 0: no terminal
   std::optional<std::string> book_variable;    // TRENCHER_BOOK
   std::optional<std::string> data_home, home;  // XDG_DATA_HOME, HOME
 };
@@ -121,6 +123,10 @@ class Call {
             const std::string& said, Json more = Json::object());
 
   std::ostream& out() const { return surroundings_.out; }
+  // Shown where standard error is a terminal; to be wiped before anything else is printed.
+  Progress progress(std::string what) const {
+    return {surroundings_.err, surroundings_.progress_width, std::move(what)};
+  }
   // Reads one line of answer from the terminal; nothing at its end.
   std::optional<std::string> ask(const std::string& question);
 

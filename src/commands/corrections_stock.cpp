@@ -52,6 +52,10 @@ std::vector<Field<Value>> label_fields() {
        [](Value& value, const std::string& typed) {
          value.label.opened_life = Figure{parse_life(typed, "opened-life").count(), false};
        }},
+      {"pot-life",
+       [](Value& value, const std::string& typed) {
+         value.label.pot_life = Figure{parse_duration(typed, "pot-life").count(), false};
+       }},
       {"coverage", [](Value& value, const std::string& typed) {
          value.label.coverage = Figure{parse_coverage(typed, "coverage").cm2_per_l, false};
        }}};

@@ -5,33 +5,75 @@
 #include <array>
 #include <cerrno>
 #include <cstring>
-#include <fstream>
 
 #include "domain/error.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
+namespace {
 
-InputFile read_input(const std::filesystem::path& path, std::size_t most_megabytes) {
-  InputFile out;
-  const std::string shown = checked_text(path.string(), "The file's name");
-  out.name = checked_text(path.filename().string(), "The file's name");
+std::string_view read_part(std::FILE* file, std::array<char, 65536>& buffer) {
+  return {buffer.data(), std::fread(buffer.data(), 1, buffer.size(), file)};
+}
+
+}  // namespace
+
+PartedFile::PartedFile(const std::filesystem::path& path, std::size_t most_megabytes)
+    : shown_(checked_text(path.string(), "The file's name")),
+      name_(checked_text(path.filename().string(), "The file's name")) {
   std::error_code why;
   if (std::filesystem::is_directory(path, why))
-    throw Error::request(fmt::format("{} is a folder; a file is needed.", shown));
-  const std::size_t most = most_megabytes * 1'000'000;
-  std::ifstream in(path, std::ios::binary);
-  if (!in) throw Error::request(fmt::format("{} cannot be read: {}.", shown, std::strerror(errno)));
-  std::array<char, 65536> part;
-  do {
-    in.read(part.data(), part.size());
-    out.bytes.append(part.data(), static_cast<std::size_t>(in.gcount()));
-  } while (in && out.bytes.size() <= most);
-  if (in.bad()) throw Error::request(fmt::format("{} cannot be read to its end.", shown));
-  if (out.bytes.size() > most)
+    throw Error::request(fmt::format("{} is a folder; a file is needed.", shown_));
+  file_ = demand(std::fopen(path.c_str(), "rb"));
+  const std::uint64_t most = most_megabytes * std::uint64_t{1'000'000};
+  size_ = std::filesystem::file_size(path, why);
+  if (why || size_ == 0) keep_copy(most);  // a pipe, or a file that does not tell its size
+  if (size_ > most)
     throw Error::request(
-        fmt::format("{} is larger than {} MB, the most that is taken.", shown, most_megabytes));
-  if (out.bytes.empty()) throw Error::request(fmt::format("{} is empty.", shown));
+        fmt::format("{} is larger than {} MB, the most that is taken.", shown_, most_megabytes));
+  if (size_ == 0) throw Error::request(fmt::format("{} is empty.", shown_));
+}
+
+PartedFile::File PartedFile::demand(std::FILE* opened) const {
+  if (!opened)
+    throw Error::request(fmt::format("{} cannot be read: {}.", shown_, std::strerror(errno)));
+  return File(opened);
+}
+
+void PartedFile::keep_copy(std::uint64_t most) {
+  File copy = demand(std::tmpfile());
+  std::array<char, 65536> buffer;
+  size_ = 0;
+  for (std::string_view part; size_ <= most; size_ += part.size()) {
+    part = read_part(file_.get(), buffer);
+    if (part.empty()) break;
+    if (std::fwrite(part.data(), 1, part.size(), copy.get()) != part.size())
+      throw Error::request(
+          fmt::format("{} cannot be kept for reading: {}.", shown_, std::strerror(errno)));
+  }
+  if (std::ferror(file_.get())) throw not_to_its_end();
+  file_ = std::move(copy);
+}
+
+void PartedFile::each_part(const std::function<void(std::string_view)>& use) {
+  std::rewind(file_.get());
+  std::array<char, 65536> buffer;
+  for (std::uint64_t left = size_; left > 0;) {
+    const std::string_view part = read_part(file_.get(), buffer).substr(0, left);
+    if (part.empty()) throw not_to_its_end();
+    left -= part.size();
+    use(part);
+  }
+}
+
+Error PartedFile::not_to_its_end() const {
+  return Error::request(fmt::format("{} cannot be read to its end.", shown_));
+}
+
+InputFile read_input(const std::filesystem::path& path, std::size_t most_megabytes) {
+  PartedFile file(path, most_megabytes);
+  InputFile out{file.name(), {}};
+  file.each_part([&](std::string_view part) { out.bytes += part; });
   return out;
 }
 

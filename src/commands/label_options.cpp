@@ -60,6 +60,7 @@ void LabelOptions::declare(Call& call, const std::string& stock) {
 void LabelOptions::declare_limits(Call& call) {
   call.option("--opened-life", "TIME", opened_life_,
               "how long it keeps once opened, as 30d, 6mo (of 30 days) or 1y");
+  call.option("--pot-life", "TIME", pot_life_, "how long it can be used once mixed, as 40min");
   call.option("--label-temp", "TEMPERATURE", temp_,
               "the temperature that the label's waits hold at");
   call.option("--label-rh", "PERCENT", rh_, "the humidity that the label's waits hold at");
@@ -86,6 +87,7 @@ void LabelOptions::apply(Label& label) const {
     label.highest_rh = Figure{parse_humidity(highest_, "--highest-rh").permille, false};
   if (!opened_life_.empty())
     label.opened_life = Figure{parse_life(opened_life_, "--opened-life").count(), false};
+  lay(label.pot_life, pot_life_, "--pot-life");
   drop_senseless_window(label);
   if (label.recoat_min && label.recoat_max && label.recoat_max->value < label.recoat_min->value)
     throw Error::request(fmt::format(

@@ -20,7 +20,7 @@ class LabelOptions {
  private:
   void declare_limits(Call& call);
   std::string coats_, recoat_after_, recoat_before_, handle_, pack_, food_contact_, coverage_;
-  std::string clamp_, full_cure_, temp_, rh_, lowest_, highest_, opened_life_;
+  std::string clamp_, full_cure_, temp_, rh_, lowest_, highest_, opened_life_, pot_life_;
 };
 
 // "30d", "6mo" (months of 30 days), "1y".

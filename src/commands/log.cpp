@@ -17,7 +17,8 @@ namespace trencher::commands {
 namespace {
 
 // Stops that must not be accepted silently; what the cold or the clock did is simply recorded.
-constexpr std::array asks_because{"tin-empty", "tin-out-of-date", "tin-not-yet-received"};
+constexpr std::array asks_because{"tin-empty", "tin-out-of-date", "pot-life",
+                                  "tin-not-yet-received"};
 constexpr const char* never_overridden = "tin-withdrawn";
 
 struct Typed {

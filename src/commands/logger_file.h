@@ -12,8 +12,11 @@
 // that never changes, as `clock` says.
 #pragma once
 
+#include <cstddef>
+#include <functional>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/records.h"
@@ -29,9 +32,16 @@ struct LoggerShape {
   int skip = 0;                      // lines before the header
 };
 
-// The samples by time, one a moment. Error::request that names file, line, column and value for a
-// cell that is not understood, a time after `latest`, or two different values for one moment.
-std::vector<Reading> read_logger_file(const std::string& text, const std::string& file,
-                                      const LoggerShape& shape, const Zone& zone, Instant latest);
+// Hands over the text in parts, from its beginning.
+using LoggerText = std::function<void(const std::function<void(std::string_view)>& part)>;
+// Takes a sample and the line on which it stands.
+using TakeReading = std::function<void(const Reading& sample, std::int64_t line)>;
+
+// Reads `text` twice, for the whole of it may be needed to tell the order of its dates, and holds
+// none of it; `take` is given the samples in the order of their lines. Error::request that names
+// file, line, column and value for a cell that is not understood or a time after `latest`; samples
+// may have been taken before it.
+void read_logger_file(const LoggerText& text, const std::string& file, const LoggerShape& shape,
+                      const Zone& zone, Instant latest, const TakeReading& take);
 
 }  // namespace trencher::commands

@@ -114,15 +114,24 @@ std::optional<WrittenTime> read_written_time(std::string_view text) {
   return in.done() ? std::optional(out) : std::nullopt;
 }
 
-std::optional<std::string> iso_text(const WrittenTime& time, DateOrder order) {
+std::optional<std::chrono::local_seconds> local_time(const WrittenTime& time, DateOrder order) {
+  using namespace std::chrono;
   const bool day_first = time.dotted || order == DateOrder::day_first;
-  const int year = time.year_first ? time.first : time.third;
-  const int month = time.year_first ? time.second : day_first ? time.second : time.first;
-  const int day = time.year_first ? time.third : day_first ? time.first : time.second;
-  const std::string date = fmt::format("{:04}-{:02}-{:02}", year, month, day);
-  if (!day_from_iso(date)) return {};
-  return fmt::format("{}T{:02}:{:02}:{:02}{}", date, time.hour, time.minute, time.seconds,
-                     time.offset);
+  const int written_year = time.year_first ? time.first : time.third;
+  const int written_month = time.year_first || day_first ? time.second : time.first;
+  const int written_day = time.year_first ? time.third : day_first ? time.first : time.second;
+  const year_month_day date{year(written_year), month(static_cast<unsigned>(written_month)),
+                            day(static_cast<unsigned>(written_day))};
+  if (!date.ok()) return {};
+  return local_days(date) + hours(time.hour) + minutes(time.minute) + seconds(time.seconds);
+}
+
+std::optional<std::string> iso_text(const WrittenTime& time, DateOrder order) {
+  const auto local = local_time(time, order);
+  if (!local) return {};
+  std::string out = iso(Instant(local->time_since_epoch()));
+  out.pop_back();  // the Z
+  return out + time.offset;
 }
 
 }  // namespace trencher::commands

@@ -1,6 +1,7 @@
 // Dates and times as loggers write them: 2026-01-05 08:00, 05.01.2026 8:00:30, 1/5/26 8:00 AM.
 #pragma once
 
+#include <chrono>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,8 +25,11 @@ struct WrittenTime {
 // a second are dropped; AM and PM may follow.
 std::optional<WrittenTime> read_written_time(std::string_view text);
 
-// "2026-01-05T08:00:00", with the offset where there is one; nothing where that is no day of the
-// calendar in this order.
+// The clock's time, as seconds since 1970 began by the same clock; nothing where that is no day of
+// the calendar in this order.
+std::optional<std::chrono::local_seconds> local_time(const WrittenTime& time, DateOrder order);
+
+// "2026-01-05T08:00:00", with the offset where there is one; nothing as above.
 std::optional<std::string> iso_text(const WrittenTime& time, DateOrder order);
 
 }  // namespace trencher::commands

@@ -47,6 +47,8 @@ constexpr std::array table{
     Command{"record", "print the batch record", Access::read, record},
     Command{"answer", "what is on a piece, and what the record rests on", Access::read, answer},
     Command{"trace", "everything before and after a piece, batch, tin or lot", Access::read, trace},
+    Command{"plan", "what to do when, so that boards are ready by their days", Access::read, plan},
+    Command{"calendar", "the coming dates as a calendar file for a phone", Access::read, calendar},
     Command{"withdraw", "enter that a tin is to be used no more", Access::write, withdraw},
     Command{"correct", "mend an entry; the old one stays legible", Access::write, correct},
     Command{"strike", "take an entry out; it stays legible", Access::write, strike},
@@ -70,12 +72,21 @@ std::optional<std::string> variable(const char* name) {
   return value ? std::optional<std::string>(value) : std::nullopt;
 }
 
-std::size_t terminal_width() {
+// Of a terminal; 0 where it does not say, nothing where it is none.
+std::optional<std::size_t> columns_of(int handle) {
+  if (!::isatty(handle)) return {};
   winsize size{};
-  if (::isatty(STDOUT_FILENO) && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
-      size.ws_col >= 40)
-    return std::min<std::size_t>(size.ws_col, 100);
-  return 80;
+  return ::ioctl(handle, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
+}
+
+std::size_t terminal_width() {
+  const std::size_t columns = columns_of(STDOUT_FILENO).value_or(0);
+  return columns >= 40 ? std::min<std::size_t>(columns, 100) : 80;
+}
+
+std::size_t progress_width() {
+  const auto columns = columns_of(STDERR_FILENO);
+  return columns == 0 ? 80 : std::min<std::size_t>(columns.value_or(0), 80);
 }
 
 void print_commands(std::ostream& out) {
@@ -135,6 +146,7 @@ int run_program(int argc, char** argv) {
       .err = std::cerr,
       .terminal = ::isatty(STDIN_FILENO) && ::isatty(STDOUT_FILENO),
       .width = terminal_width(),
+      .progress_width = progress_width(),
       .book_variable = variable("TRENCHER_BOOK"),
       .data_home = variable("XDG_DATA_HOME"),
       .home = variable("HOME")};

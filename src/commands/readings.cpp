@@ -1,9 +1,7 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <map>
-
 #include "book/queries.h"
+#include "book/staged_readings.h"
 #include "commands/amend.h"
 #include "commands/choices.h"
 #include "commands/command.h"
@@ -18,15 +16,8 @@
 namespace trencher::commands {
 namespace {
 
-constexpr std::size_t most_megabytes = 64;  // a reading a minute for two years
-constexpr std::size_t most_samples = 4096;  // in one entry
-
-// What the book holds for the same moment.
-struct Compared {
-  std::vector<Reading> fresh;  // to be written
-  std::int64_t known = 0;      // there with the same value
-  std::int64_t replaced = 0;   // there with another; the later entry counts
-};
+constexpr std::size_t most_megabytes = 2000;  // a reading a second for well over a year
+constexpr std::size_t most_samples = 4096;    // in one entry
 
 void check_offset(const std::string& typed) {
   const auto time = read_written_time("2026-01-01 00:00" + typed);
@@ -35,28 +26,83 @@ void check_offset(const std::string& typed) {
         fmt::format("--clock '{}' is no offset; write it as +01:00, -05:00 or Z.", typed));
 }
 
-Compared compare(const book::Book& book, const std::string& place, std::vector<Reading> samples) {
-  std::map<Instant, Reading> there;
-  for (const Reading& old : book::readings_at(book, place, samples.front().at, samples.back().at))
-    there[old.at] = old;
-  Compared out;
-  for (Reading& sample : samples) {
-    const auto old = there.find(sample.at);
-    if (old != there.end() && old->second.temp == sample.temp && old->second.rh == sample.rh) {
-      ++out.known;
-      continue;
-    }
-    if (old != there.end()) ++out.replaced;
-    out.fresh.push_back(std::move(sample));
-  }
-  return out;
-}
-
-std::string span_text(Call& call, const std::vector<Reading>& samples) {
-  const std::string first = call.show_time(samples.front().at);
-  const std::string last = call.show_time(samples.back().at);
+std::string span_text(Call& call, const book::StagedReadings::Span& span) {
+  const std::string first = call.show_time(span.first), last = call.show_time(span.last);
   return first == last ? first : fmt::format("{} to {}", first, last);
 }
+
+// One file on its way into the book, of which no more than a part is ever held.
+class Import {
+ public:
+  Import(Call& call, const std::string& path)
+      : call_(call),
+        file_(path, most_megabytes),
+        progress_(call.progress("reading " + file_.name())),
+        staged_(call.book()) {}
+
+  const std::string& name() const { return file_.name(); }
+  book::StagedReadings::Span span() const { return *staged_.span(); }
+  // To be called before anything is printed.
+  void wipe_progress() { progress_.wipe(); }
+
+  // Checks all of the file and puts its samples in order of time.
+  void read(const LoggerShape& shape) {
+    int passes = 0;
+    const auto text = [&](const std::function<void(std::string_view)>& use) {
+      if (++passes == 1)
+        progress_.stretch(0, 0.1);
+      else
+        progress_.stretch(0.1, 0.65);
+      std::uint64_t done = 0;
+      file_.each_part([&](std::string_view part) {
+        use(part);
+        progress_.at(done += part.size(), file_.size());
+      });
+    };
+    const auto take = [&](const Reading& sample, std::int64_t line) {
+      if (const auto other = staged_.add(sample, line))
+        throw Error::request(
+            fmt::format("{}, lines {} and {}: two different values for one moment, {}.", name(),
+                        *other, line, call_.show_time(sample.at)));
+    };
+    read_logger_file(text, name(), shape, call_.zone(), call_.now() + clock_slack, take);
+  }
+
+  book::StagedReadings::Compared compare(const std::string& place) {
+    progress_.stretch(0.65, 0.8);
+    return staged_.compare(place,
+                           [&](std::uint64_t done, std::uint64_t of) { progress_.at(done, of); });
+  }
+
+  // Writes what is fresh, and returns the numbers of its entries.
+  std::vector<std::int64_t> write(const std::string& place, std::int64_t fresh,
+                                  book::Writing& writing, Reach& reach, const book::Stamp& stamp) {
+    progress_.stretch(0.8, 1);
+    std::vector<std::int64_t> entries;
+    Readings part{place, {}, name()};
+    const auto body = [&] {
+      Json out = part.body();
+      call_.annotate(out);
+      part.samples.clear();
+      return out;
+    };
+    staged_.each_fresh([&](const Reading& sample) {
+      if (part.samples.size() == most_samples) {
+        entries.push_back(writing.append("readings", body(), stamp));
+        progress_.at(entries.size() * most_samples, static_cast<std::uint64_t>(fresh));
+      }
+      part.samples.push_back(sample);
+    });
+    entries.push_back(reach.append(call_, writing, "readings", body(), stamp));
+    return entries;
+  }
+
+ private:
+  Call& call_;
+  PartedFile file_;
+  Progress progress_;
+  book::StagedReadings staged_;
+};
 
 }  // namespace
 
@@ -80,54 +126,39 @@ int readings(Call& call) {
   if (!shape.clock.empty()) check_offset(shape.clock);
   if (!skip.empty()) shape.skip = static_cast<int>(parse_count(skip, "--skip", 0, 1000));
   const Place place = need_place(call, place_name, "Where the logger stood");
-  const InputFile file = read_input(path, most_megabytes);
-  const std::vector<Reading> samples =
-      read_logger_file(file.bytes, file.name, shape, call.zone(), call.now() + clock_slack);
   const book::Stamp stamp = call.stamp();
+  Import import(call, path);
+  import.read(shape);
   book::Writing writing(call.book());
-  const Compared compared = compare(call.book(), place.id, samples);
-  if (compared.fresh.empty())
+  const auto compared = import.compare(place.id);
+  if (compared.fresh == 0) {
+    import.wipe_progress();
     return unchanged(
         call, place.id,
         fmt::format("The book holds all of {} for the place '{}' already ({}); nothing was "
                     "written.",
-                    file.name, place.id, span_text(call, samples)));
+                    import.name(), place.id, span_text(call, import.span())));
+  }
   Reach reach(call, book::batches_at(call.book(), place.id));
-  Json entries;
-  std::int64_t first = 0, last = 0;
-  reach.append(call, writing, [&](const Json& affected) {
-    entries = Json::array();
-    first = 0;
-    for (std::size_t from = 0; from < compared.fresh.size(); from += most_samples) {
-      const std::size_t to = std::min(from + most_samples, compared.fresh.size());
-      Readings part{place.id,
-                    {compared.fresh.begin() + static_cast<std::ptrdiff_t>(from),
-                     compared.fresh.begin() + static_cast<std::ptrdiff_t>(to)},
-                    file.name};
-      Json body = part.body();
-      call.annotate(body);
-      if (to == compared.fresh.size()) body.set("affected", affected);
-      last = writing.append("readings", body, stamp);
-      if (first == 0) first = last;
-      entries.push(last);
-    }
-  });
-  const std::vector<engine::Finding>& found = reach.passed_by();
+  const std::vector<std::int64_t> entries =
+      import.write(place.id, compared.fresh, writing, reach, stamp);
   writing.commit();
-  const auto count = static_cast<std::int64_t>(compared.fresh.size());
-  std::string said = fmt::format(
-      "{} for the place '{}', {}; {}.", count_of(count, "reading"), place.id,
-      span_text(call, compared.fresh),
-      first == last ? fmt::format("entry {}", last) : fmt::format("entries {} to {}", first, last));
+  import.wipe_progress();
+  const std::int64_t last = entries.back();
+  std::string said =
+      fmt::format("{} for the place '{}', {}; {}.", count_of(compared.fresh, "reading"), place.id,
+                  span_text(call, *compared.fresh_span),
+                  entries.size() == 1 ? fmt::format("entry {}", last)
+                                      : fmt::format("entries {} to {}", entries.front(), last));
   if (compared.known)
     said += fmt::format(" {} there already.", count_of(compared.known, "was", "were"));
   if (compared.replaced)
     said += fmt::format(" {} of another value for the same moment: the new one counts.",
                         count_of(compared.replaced, "takes the place", "take the place"));
   Json more = Json::object();
-  more.set("entries", std::move(entries)).set("samples", count).set("known", compared.known);
-  more.set("replaced", compared.replaced);
-  const int status = call.wrote(last, place.id, found, said, std::move(more));
+  more.set("entries", Json::list(entries)).set("samples", compared.fresh);
+  more.set("known", compared.known).set("replaced", compared.replaced);
+  const int status = call.wrote(last, place.id, reach.passed_by(), said, std::move(more));
   if (!call.json()) reach.say(call, last);
   return status;
 }

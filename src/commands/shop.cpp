@@ -73,13 +73,14 @@ void add_stays(Call& call, const std::string& place, Instant from, Instant until
   }
 }
 
-engine::Conditions conditions_on(Call& call, const Itinerary& itinerary) {
+engine::Conditions conditions_on(Call& call, const Itinerary& itinerary, const WhatIf& what_if) {
   std::vector<engine::Stay> stays;
   for (std::size_t i = 0; i < itinerary.size(); ++i) {
     const bool last = i + 1 == itinerary.size();
     add_stays(call, itinerary[i].second, itinerary[i].first,
               last ? call.now() + Seconds(86400) : itinerary[i + 1].first, stays);
   }
+  if (what_if.any()) stays.push_back(what_if.from(call.now(), stays.back()));
   // The conditions may outlive no more than the call, which holds the zone.
   return {std::move(stays), [&zone = call.zone()](Instant at) { return zone.moment(at); },
           call.units()};
@@ -87,21 +88,22 @@ engine::Conditions conditions_on(Call& call, const Itinerary& itinerary) {
 
 // Where each piece was from when on, with the readings of each place. Those that were in the same
 // places share their conditions; the batch as a whole has those of most.
-engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work) {
+engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work,
+                                      const WhatIf& what_if) {
   const bool together =
       std::none_of(work.steps.begin(), work.steps.end(),
                    [](const Step& step) { return step.kind == "move" && !step.pieces.empty(); }) &&
       work.turns.empty();
-  if (together) return conditions_on(call, itinerary_of(work, 0));
+  if (together) return conditions_on(call, itinerary_of(work, 0), what_if);
   std::map<Itinerary, std::vector<int>> groups;
   for (int piece = 1; piece <= work.batch.pieces; ++piece)
     groups[itinerary_of(work, piece)].push_back(piece);
   const auto most = std::max_element(
       groups.begin(), groups.end(),
       [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
-  engine::PieceConditions out(conditions_on(call, most->first));
+  engine::PieceConditions out(conditions_on(call, most->first, what_if));
   for (const auto& [itinerary, pieces] : groups)
-    if (itinerary != most->first) out.set(pieces, conditions_on(call, itinerary));
+    if (itinerary != most->first) out.set(pieces, conditions_on(call, itinerary, what_if));
   return out;
 }
 
@@ -292,8 +294,12 @@ engine::Tins load_mix(Call& call, const std::string& id) {
   return std::move(facts.work.tins);
 }
 
-BatchView view_batch(Call& call, const std::string& code,
-                     const std::vector<std::string>& more_tins) {
+engine::Conditions conditions_at(Call& call, const std::string& place, const WhatIf& what_if) {
+  return conditions_on(call, {{call.now(), place}}, what_if);
+}
+
+BatchView view_batch(Call& call, const std::string& code, const std::vector<std::string>& more_tins,
+                     const WhatIf& what_if) {
   book::Book& book = call.book();
   engine::SuitabilityFacts facts;
   facts.work.batch = need_batch(call, code);
@@ -321,7 +327,7 @@ BatchView view_batch(Call& call, const std::string& code,
   if (!scraps.empty())  // findings are about what is left
     for (const book::PieceState& piece : book::pieces_of(book, code))
       if (!piece.scrapped) facts.work.pieces.push_back(piece.number);
-  engine::PieceConditions conditions = conditions_of(call, facts.work);
+  engine::PieceConditions conditions = conditions_of(call, facts.work, what_if);
   return {std::move(facts), std::move(conditions), book::gifts_of(book, code), std::move(scraps)};
 }
 

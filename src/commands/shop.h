@@ -8,6 +8,7 @@
 
 #include "book/queries.h"
 #include "commands/call.h"
+#include "commands/what_if.h"
 #include "domain/code.h"
 #include "engine/schedule.h"
 #include "engine/suitability.h"
@@ -76,7 +77,10 @@ struct Way {
 std::vector<Way> ways_of(const BatchView& view, const std::vector<int>& pieces, Instant now);
 // `more_tins`: tins that a step about to be logged names.
 BatchView view_batch(Call& call, const std::string& code,
-                     const std::vector<std::string>& more_tins = {});
+                     const std::vector<std::string>& more_tins = {}, const WhatIf& what_if = {});
+
+// Conditions at a place from now on, of somebody who is there already.
+engine::Conditions conditions_at(Call& call, const std::string& place, const WhatIf& what_if);
 
 // The facts as they are for some pieces alone: their steps and their turns.
 engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces);

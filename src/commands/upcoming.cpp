@@ -93,6 +93,8 @@ class Next {
             ? fmt::format(" from {} {}{}", so_far_.next_tin, tins.at(so_far_.next_tin).name,
                           view_.facts.withdrawn.contains(so_far_.next_tin)
                               ? ", which is withdrawn: take another"
+                          : past_pot_life(tins.at(so_far_.next_tin))
+                              ? ", which is past its pot life: mix anew"
                               : "")
             : "";
     Upcoming coat{view_.batch().code,
@@ -114,6 +116,10 @@ class Next {
       coat.detail += hindrances(so_far_.next_tin);
     if (scuff) add("scuff", coat.earliest, "rub down lightly before the next coat", coat.guessed);
     out_.push_back(std::move(coat));
+  }
+
+  bool past_pot_life(const Tin& tin) const {
+    return tin.pot_until && tin.pot_until->at < call_.now();
   }
 
   // What speaks against putting it on in the air that is there now: too cold, too damp, dew.
@@ -177,9 +183,6 @@ std::string show_relative(Call& call, Instant at) {
   return "now, " + absolute;
 }
 
-namespace {
-
-// Pieces of one way that had the same done to them.
 std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int>& pieces,
                                     const std::map<int, bool>& is_signed) {
   std::map<std::pair<std::vector<std::int64_t>, bool>, std::vector<int>> groups;
@@ -193,6 +196,8 @@ std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int
   for (auto& [key, group] : groups) out.push_back(std::move(group));
   return out;
 }
+
+namespace {
 
 bool same_but_for_pieces(const Upcoming& a, const Upcoming& b) {
   return a.step == b.step && a.earliest == b.earliest && a.latest == b.latest &&

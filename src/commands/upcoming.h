@@ -2,6 +2,7 @@
 // log.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -24,6 +25,9 @@ struct Upcoming {
 // something else comes next, or at another time, by themselves.
 std::vector<Upcoming> upcoming(Call& call, const BatchView& view,
                                const std::vector<int>& pieces = {});
+// Pieces of one way that had the same done to them, those signed off by themselves.
+std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int>& pieces,
+                                    const std::map<int, bool>& is_signed);
 // One line: what comes next with these pieces and when.
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces);
 // "in 3 h, Sat 5 Dec 2026 18:40" or "since 2 d, …"

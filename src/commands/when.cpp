@@ -36,10 +36,13 @@ int when(Call& call) {
   bool explain = false;
   call.word("BATCH", code, "code of a batch, or of one piece");
   call.flag("--explain", explain, "print the arithmetic of each date");
+  std::vector<std::string> if_words;
+  declare_what_if(call, if_words);
   call.parse();
+  const WhatIf what_if = parse_what_if(if_words);
   call.need(code, "BATCH", "Which batch");
   const Pieces pieces = need_pieces(call, code);
-  const BatchView view = view_batch(call, pieces.batch);
+  const BatchView view = view_batch(call, pieces.batch, {}, what_if);
   // Pieces that go their own way have their own dates.
   const std::vector<Way> ways = ways_of(view, pieces.numbers, call.now());
   if (ways.empty())
@@ -63,6 +66,7 @@ int when(Call& call) {
     if (ways.size() > 1) out.set("own_ways", std::move(own));
     return call.done(out);
   }
+  if (what_if.any()) call.say(fmt::format("If it is {} from now on:", what_if.text(call.units())));
   for (const Way& way : ways) {
     if (ways.size() > 1)
       call.say(fmt::format("Of {}{}:", name_pieces(way.pieces),

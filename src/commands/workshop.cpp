@@ -4,7 +4,7 @@
 #include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/shop.h"
-#include "commands/unchanged.h"
+#include "commands/timetable.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -71,6 +71,11 @@ int show_workshop(Call& call) {
               {"Zone", workshop.zone},
               {"Units", workshop.units == Units::us ? "us" : "metric"},
               {"Cross-contact", cross_contact_text(workshop)},
+              {"Hours", hours_text(workshop)},
+              {"Days off", days_off_text(call)},
+              {"Market days", market_days_text(call)},
+              {"Rack", rack_text(workshop)},
+              {"Minutes", minutes_text(workshop)},
               {"Book", fmt::format("{}, {}", call.book_path().string(),
                                    count_of(call.book().entry_count(), "entry", "entries"))}});
   return 0;
@@ -79,6 +84,8 @@ int show_workshop(Call& call) {
 }  // namespace
 
 int workshop(Call& call) {
+  if (const std::string what = call.choose_if(timetable_settings()); !what.empty())
+    return set_timetable(call, what);
   Changes changes;
   call.option("--maker", "NAME", changes.maker, "new name on cards");
   call.option("--address", "TEXT", changes.address, "new postal address");
@@ -95,19 +102,12 @@ int workshop(Call& call) {
   call.parse();
   if (changes.none()) return show_workshop(call);
   changes.check();
-  const book::Stamp stamp = call.stamp();
-  book::Writing writing(call.book());
-  const Workshop before = book::workshop(call.book());
-  Workshop after = before;
-  changes.apply(after);
-  Json body = after.body();
-  if (body == before.body())
-    return unchanged(call, "workshop", "The book says so already; nothing was written.");
-  call.annotate(body);
-  const std::int64_t entry = writing.append("workshop", body, stamp);
-  writing.commit();
-  const int status = call.wrote(
-      entry, "workshop", {}, fmt::format("The workshop's settings are changed; entry {}.", entry));
+  Workshop before, after;
+  const int status = change_workshop(call, [&](Workshop& to) {
+    before = to;
+    changes.apply(to);
+    after = to;
+  });
   if (!call.json() && !(after.cross_contact == before.cross_contact &&
                         after.cross_contact_declared == before.cross_contact_declared))
     call.say_list("Cross-contact:", cross_contact_text(after) + ".");

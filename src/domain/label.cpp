@@ -10,7 +10,7 @@ namespace trencher {
 namespace {
 
 using Field = std::optional<Figure> Label::*;
-constexpr std::array<std::pair<const char*, Field>, 15> fields{{
+constexpr std::array<std::pair<const char*, Field>, 16> fields{{
     {"recoat_min_s", &Label::recoat_min},
     {"recoat_max_s", &Label::recoat_max},
     {"handle_s", &Label::handle},
@@ -26,6 +26,7 @@ constexpr std::array<std::pair<const char*, Field>, 15> fields{{
     {"reference_permille", &Label::reference_rh},
     {"highest_permille", &Label::highest_rh},
     {"opened_life_s", &Label::opened_life},
+    {"pot_life_s", &Label::pot_life},
 }};
 
 std::optional<Figure> usual(const std::optional<int>& v) {

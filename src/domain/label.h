@@ -28,6 +28,7 @@ struct Label {
   std::optional<Figure> reference_temp, lowest_temp;  // thousandths of a degree Celsius
   std::optional<Figure> reference_rh, highest_rh;     // tenths of a per cent
   std::optional<Figure> opened_life;                  // seconds that it keeps once opened
+  std::optional<Figure> pot_life;                     // seconds that it can be used once mixed
   std::string basis;                                  // where the usual figures come from
 
   Json json() const;

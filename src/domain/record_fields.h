@@ -34,14 +34,16 @@ inline Json instant(const std::optional<Instant>& value) {
   return value ? Json(iso(*value)) : Json();
 }
 
+inline Day read_iso_day(const std::string& text, std::string_view name = "day") {
+  const auto day = day_from_iso(text);
+  if (!day)
+    throw Error::book(fmt::format("The book has '{}' as the day '{}', which is none.", text, name));
+  return *day;
+}
+
 inline std::optional<Day> read_day(const Json& body, std::string_view name) {
   const auto text = body.maybe_text(name);
-  if (!text) return {};
-  const auto day = day_from_iso(*text);
-  if (!day)
-    throw Error::book(
-        fmt::format("The book has '{}' as the day '{}', which is none.", *text, name));
-  return day;
+  return text ? std::optional(read_iso_day(*text, name)) : std::nullopt;
 }
 
 // Absent and empty are one.

@@ -29,6 +29,24 @@ Json Workshop::body() const {
   out.set("markets", Json::list(markets)).set("zone", zone);
   out.set("units", units == Units::us ? "us" : "metric");
   if (cross_contact_declared) out.set("cross_contact", Json::list(cross_contact));
+  if (!hours.empty()) out.set("hours", to_json(hours));
+  if (!days_off.empty()) {
+    Json days = Json::array();
+    for (const Day off : days_off) days.push(iso(off));
+    out.set("days_off", std::move(days));
+  }
+  if (!market_days.empty()) {
+    Json days = Json::array();
+    for (const MarketDay& market : market_days)
+      days.push(Json::object().set("day", iso(market.day)).set("name", filled(market.name)));
+    out.set("market_days", std::move(days));
+  }
+  if (rack) out.set("rack", *rack);
+  if (!minutes.empty()) {
+    Json each = Json::object();
+    for (const auto& [step, count] : minutes) each.set(step, count);
+    out.set("minutes", std::move(each));
+  }
   return out;
 }
 
@@ -38,6 +56,15 @@ Workshop Workshop::read(const Json& body) {
   out.units = body.text("units") == "us" ? Units::us : Units::metric;
   out.cross_contact_declared = body.find("cross_contact") != nullptr;
   out.cross_contact = body.texts("cross_contact");
+  if (const Json* hours = body.find("hours")) out.hours = hours_from_json(*hours);
+  for (const std::string& off : body.texts("days_off")) out.days_off.push_back(read_iso_day(off));
+  if (const Json* days = body.find("market_days"))
+    for (const Json& market : days->items())
+      out.market_days.push_back({read_iso_day(market.text("day")), read_text(market, "name")});
+  if (const auto rack = body.maybe_integer("rack")) out.rack = static_cast<int>(*rack);
+  if (const Json* minutes = body.find("minutes"))
+    for (const auto& [step, count] : minutes->members())
+      out.minutes[step] = static_cast<int>(count.as_integer());
   return out;
 }
 

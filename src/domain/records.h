@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "domain/hours.h"
 #include "domain/json.h"
 #include "domain/label.h"
 #include "domain/quantity.h"
@@ -24,6 +25,17 @@ struct Workshop {
   // that the maker has said nothing, which is not the same as none.
   bool cross_contact_declared = false;
   std::vector<std::string> cross_contact;
+  // For planning. No hours: nobody said when the maker is in the shop.
+  std::vector<DayHours> hours;
+  std::vector<Day> days_off;  // no hours on these; by date
+  struct MarketDay {
+    Day day;
+    std::string name;  // may be empty
+    bool operator==(const MarketDay&) const = default;
+  };
+  std::vector<MarketDay> market_days;  // nor on these; by date
+  std::optional<int> rack;             // boards that the drying rack holds
+  std::map<std::string, int> minutes;  // the maker's attention to one board, by step
   Json body() const;
   static Workshop read(const Json& body);
 };
@@ -108,6 +120,7 @@ struct Tin {
   // Not in the body: what it was mixed from, and when it was opened or first used.
   std::vector<Drawn> mixed_from;
   std::optional<Moment> opened;
+  std::optional<Moment> pot_until;  // a mix: when the first pot life of what is in it ends
   Json body() const;
   static Tin read(const Json& body);
 };

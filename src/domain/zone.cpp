@@ -107,17 +107,47 @@ Moment Zone::parse(std::string_view text, Instant now, std::string_view what) co
   return moment(std::chrono::sys_days(*date) + *time - std::chrono::minutes(*offset));
 }
 
-Day Zone::first_day_from(Instant at) const {
-  const Moment local = moment(at);
-  const auto day = std::chrono::sys_days(local_day(local));
-  const auto begins = [&](std::chrono::sys_days d) {
-    // choose::earliest: where midnight itself is skipped or doubled the day begins then.
-    const date::local_seconds midnight{d.time_since_epoch()};
-    return zone_->to_sys(midnight, date::choose::earliest);
-  };
-  const auto first = begins(day) >= at ? begins(day) : begins(day + std::chrono::days(1));
+Instant Zone::at(Day day, int minute) const {
+  const date::local_seconds local{std::chrono::sys_days(day).time_since_epoch() +
+                                  std::chrono::minutes(minute)};
+  return zone_->to_sys(local, date::choose::earliest);
+}
+
+Day Zone::first_day_from(Instant moment_from) const {
+  const auto day = std::chrono::sys_days(local_day(moment(moment_from)));
+  const Instant begins = at(day);
+  const Instant first = begins >= moment_from ? begins : at(day + std::chrono::days(1));
   // Read back from the moment: a zone that crosses the date line leaves out a whole day.
   return local_day(moment(first));
+}
+
+std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
+  // Times before or after all changes, which the database gives as thousands of years away.
+  const auto is_change = [](date::sys_seconds at) {
+    return at > date::sys_days(date::year(1800) / 1 / 1) &&
+           at < date::sys_days(date::year(9999) / 1 / 1);
+  };
+  const auto is_saving = [](const date::sys_info& info) { return info.save.count() != 0; };
+  std::vector<ZoneSpan> out;
+  for (Instant at = from;;) {
+    const date::sys_info info = zone_->get_info(at);
+    ZoneSpan span{{}, info.offset, info.offset, info.abbrev, false};
+    const auto compare = [&](const date::sys_info& neighbour) {
+      if (is_saving(neighbour) != is_saving(info) && info.offset > neighbour.offset)
+        span.daylight = true;
+    };
+    if (is_change(info.begin)) {
+      const date::sys_info before = zone_->get_info(info.begin - Seconds(1));
+      span.begin = info.begin;
+      span.offset_before = before.offset;
+      compare(before);
+    }
+    const bool ends = is_change(info.end);
+    if (ends) compare(zone_->get_info(info.end));
+    out.push_back(std::move(span));
+    if (!ends || info.end > to) return out;
+    at = info.end;
+  }
 }
 
 }  // namespace trencher

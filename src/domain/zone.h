@@ -2,8 +2,10 @@
 // costs about 1.5 ms, so a Zone is made where a local time is read or a future one shown.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "domain/time.h"
 
@@ -12,6 +14,17 @@ class time_zone;
 }
 
 namespace trencher {
+
+// The clocks of a zone from one change to the next.
+struct ZoneSpan {
+  std::optional<Instant> begin;  // absent: before it the database knows of no change
+  Seconds offset;                // local time minus UTC
+  Seconds offset_before;         // before `begin`; the same where that is absent
+  std::string abbreviation;      // "GMT", "+11"
+  // Ahead of the time that it takes turns with. The database calls Dublin's winter the daylight
+  // saving time, an hour behind its standard time in summer; here summer is, as elsewhere.
+  bool daylight = false;
+};
 
 class Zone {
  public:
@@ -28,6 +41,12 @@ class Zone {
 
   // The first local day that begins at or after `at`.
   Day first_day_from(Instant at) const;
+  // When it is that minute of that day (24 * 60: its end). The first of two where the clocks go
+  // back; the moment of the change where they skip it.
+  Instant at(Day day, int minute = 0) const;
+
+  // Those in force from `from` to `to`, in order. REQUIRES: from <= to.
+  std::vector<ZoneSpan> spans(Instant from, Instant to) const;
 
  private:
   Moment from_local(std::string_view day, std::string_view clock, std::string_view text,

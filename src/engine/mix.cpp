@@ -46,8 +46,14 @@ void take(std::optional<Figure>& into, const std::optional<Figure>& from, Better
 void resolve(const Tins& tins, Tin& mix) {
   mix.label = {};
   mix.best_before.reset();
+  mix.pot_until.reset();
   std::vector<const Tin*> path;
-  walk(tins, mix.id, path, [&](const Tin& source, const std::vector<const Tin*>&) {
+  walk(tins, mix.id, path, [&](const Tin& source, const std::vector<const Tin*>& mixes) {
+    if (const auto& life = source.label.pot_life) {
+      const Moment& mixed = mixes.back()->at;  // the mix that it went into itself
+      const Moment until{mixed.at + Seconds(life->value), mixed.offset_minutes};
+      if (!mix.pot_until || until.at < mix.pot_until->at) mix.pot_until = until;
+    }
     if (const auto day = use_by(source);
         day &&
         (!mix.best_before || std::chrono::sys_days(*day) < std::chrono::sys_days(*mix.best_before)))

@@ -20,10 +20,10 @@ std::vector<const Tin*> mixes_between(const Tins& tins, const std::string& id,
 // Whether `id` is `source` or holds it.
 bool holds(const Tins& tins, const std::string& id, const std::string& source);
 
-// Gives each mix what follows from its sources: the earliest day that one is good until, and, for
-// what the maker is told when it is used, the strictest limits, the most coats, the least coverage,
-// and the mechanism that takes longest. No wait: each source's own counts.
-// Error::book where a mix holds itself.
+// Gives each mix what follows from its sources: the earliest day that one is good until, the end of
+// the first pot life (counted from the mix that a source went into), and, for what the maker is
+// told when it is used, the strictest limits, the most coats, the least coverage, and the mechanism
+// that takes longest. No wait: each source's own counts. Error::book where a mix holds itself.
 void resolve_mixes(Tins& tins);
 
 }  // namespace trencher::engine

@@ -23,7 +23,8 @@ struct Sitting {  // the maker is in the shop from `from` until before `until`
 struct PlanTask {
   Minutes length = 1;              // of the maker's time, within one sitting
   Minutes wait = 0;                // at least, from the end of the task before to its beginning
-  std::optional<Minutes> longest;  // at most, from the beginning of the task before to its end
+  std::optional<Minutes> longest;  // at most, from the beginning of a task before to its end
+  std::size_t back = 1;            // which: so many tasks before
   Minutes cure = 0;                // from its end until the boards can be ready, as far as it goes
   bool after_cure = false;         // begins when the cure of all tasks before is over
   bool operator==(const PlanTask&) const = default;

@@ -2,7 +2,6 @@
 // as late as it is still in time, else as early as it can be. What is tried is the order of the
 // batches.
 #include <algorithm>
-#include <random>
 
 #include "engine/plan_model.h"
 
@@ -143,8 +142,12 @@ Found insert_batches(const PlanModel& model) {
   Found best;
   best.score.late = static_cast<int>(batches.size()) + 1;
   if (auto first = try_order(model, order)) best = std::move(*first);
-  std::mt19937 dice(1);  // the same plan for the same problem
-  const auto pick = [&](std::size_t below) { return static_cast<std::size_t>(dice() % below); };
+  // A fixed sequence (Knuth's multiplier for 64 bits): the same plan for the same problem.
+  std::uint64_t sequence = 1;
+  const auto pick = [&](std::size_t below) {
+    sequence = sequence * 6364136223846793005U + 1442695040888963407U;
+    return static_cast<std::size_t>((sequence >> 33) % below);
+  };
   const int tries = std::min(most_tries, most_tasks_tried / std::max(1, model.tasks()));
   for (int i = 0; order.size() > 1 && i < tries; ++i) {
     std::vector<std::size_t> other = order;

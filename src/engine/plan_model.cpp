@@ -78,7 +78,8 @@ PlanModel::PlanModel(const PlanProblem& problem, const FreeTime& time)
       if (k == 0) continue;
       const PlanTask& before = batch.tasks[k - 1];
       arcs.push_back({here - 1, here, before.length + task.wait});
-      if (task.longest) arcs.push_back({here, here - 1, task.length - *task.longest});
+      if (task.longest)
+        arcs.push_back({here, here - static_cast<int>(task.back), task.length - *task.longest});
       if (!task.after_cure) continue;
       for (std::size_t j = 0; j < k; ++j)
         if (const PlanTask& on = batch.tasks[j]; on.cure > 0)

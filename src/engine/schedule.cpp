@@ -7,28 +7,18 @@
 
 #include "domain/text.h"
 #include "engine/schedule_history.h"
+#include "engine/schedule_wait.h"
 
 namespace trencher::engine {
 namespace {
 
-using Field = std::optional<Figure> Label::*;
-
-std::string_view words_for(Field field) {
-  if (field == &Label::recoat_min) return "shortest wait between coats";
-  if (field == &Label::recoat_max) return "longest wait between coats";
-  if (field == &Label::handle) return "wait to handling";
-  if (field == &Label::pack) return "wait to packing";
-  if (field == &Label::food_contact) return "wait to food contact";
-  return field == &Label::clamp ? "clamp time" : "full cure";
-}
-
 // A use and the wait that is asked of it.
 struct Need {
   Use use;
-  Field field;
+  WaitField field;
 };
 
-std::vector<Need> need(const std::vector<Use>& uses, Field field) {
+std::vector<Need> need(const std::vector<Use>& uses, WaitField field) {
   std::vector<Need> out;
   for (const Use& use : uses) out.push_back({use, field});
   return out;
@@ -71,42 +61,6 @@ class Reckoner {
     dates_.push_back(std::move(date));
   }
 
-  std::string named(const std::string& id) const {
-    if (id.empty()) return "a coat of a finish that is not recorded";
-    const auto tin = work_.tins.find(id);
-    return tin == work_.tins.end() ? id : id + " " + tin->second.name;
-  }
-
-  std::optional<Wait> wait_for(const Need& need, Direction direction) const {
-    const auto tin = work_.tins.find(need.use.tin);
-    if (tin == work_.tins.end() || !(tin->second.label.*need.field)) return {};
-    Wait wait;
-    wait.entry = need.use.entry;
-    wait.tin = tin->first;
-    wait.tin_name = tin->second.name;
-    wait.start = need.use.start;
-    wait.label = *(tin->second.label.*need.field);
-    wait.direction = direction;
-    wait.law = cure_law(tin->second.label);
-    wait.reached =
-        when_reached(wait.law, wait.start, Seconds(wait.label.value), conditions_, direction);
-    return wait;
-  }
-
-  std::string never(const Wait& wait) const {
-    std::string cause;
-    if (!wait.reached.parts.empty() && wait.reached.parts.back().factor == 0) {
-      const bool cold = wait.reached.parts.back().below_lowest_s > 0;
-      cause = cold ? fmt::format(": below {} nothing cures",
-                                 show(Celsius{std::llround(*wait.law.lowest_c * 1000)},
-                                      conditions_.units()))
-                   : std::string(": in air this damp, or this dry, nothing cures");
-    }
-    return fmt::format(
-        "as conditions stand, the wait of {} of {} {} is not reached within ten years{}",
-        show(Seconds(wait.label.value)), wait.tin, wait.tin_name, cause);
-  }
-
   Date latest(const char* name, const std::vector<Need>& needs) const {
     return decide(name, needs, Direction::shortest);
   }
@@ -125,20 +79,17 @@ class Reckoner {
                    other.use.start >= need.use.start;
           });
       if (outlasted) continue;
-      if (auto wait = wait_for(need, direction))
+      if (auto wait = wait_of(work_.tins, need.use, need.field, conditions_, direction))
         waits.emplace_back(&need, std::move(*wait));
       else
-        add_new(date.why,
-                fmt::format("no {} is known for {}: neither its label nor the usual range "
-                            "of its kind gives one",
-                            words_for(need.field), named(need.use.tin)));
+        add_new(date.why, no_figure(work_.tins, need.use.tin, need.field));
     }
     if (!date.why.empty() || waits.empty()) return date;
     auto decisive = waits.end();
     for (auto it = waits.begin(); it != waits.end(); ++it) {
       const auto& at = it->second.reached.at;
       if (!at) {
-        date.why.push_back(never(it->second));
+        date.why.push_back(never(it->second, conditions_.units()));
         add_guesses(date.why, it->second);
         date.wait = it->second;
         return date;
@@ -217,7 +168,7 @@ class Reckoner {
     return out;
   }
 
-  void add_after_coats(const char* name, Field field, const Projection& projected,
+  void add_after_coats(const char* name, WaitField field, const Projection& projected,
                        std::size_t still_to_come) {
     if (history_.coats().empty() || !projected.failure.empty()) {
       Date date;

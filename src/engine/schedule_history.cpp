@@ -169,36 +169,43 @@ bool PieceHistory::scuffed_since_coat() const {
   return last_coat() && since_coat("scuff") + since_coat("sand") > 0;
 }
 
-// Whether the schedule scuffs between the coats of the slot, and one of them is on.
-bool PieceHistory::scuffs_before_next(int slot) const {
-  const auto& steps = schedule_->steps;
-  const auto scuff = [&](const ScheduleStep& step) {
-    return step.step == "scuff" && step.slot == slot;
-  };
-  const auto on = [&](const PlannedCoat& coat) { return coat.done && coat.slot == slot; };
-  return std::any_of(steps.begin(), steps.end(), scuff) &&
-         std::any_of(plan_.begin(), plan_.end(), on);
+bool PieceHistory::scuffs_between_coats(int slot) const {
+  return std::any_of(
+      schedule_->steps.begin(), schedule_->steps.end(),
+      [&](const ScheduleStep& step) { return step.step == "scuff" && step.slot == slot; });
 }
 
-std::pair<std::size_t, std::string> PieceHistory::next_step() const {
+std::vector<ToDo> PieceHistory::to_do() const {
+  std::vector<ToDo> out;
   if (!work_.batch.glue.empty() && glue_ups_.empty() && coats_.empty() && worn_coats_.empty())
-    return {0, "glue-up"};
+    out.push_back({0, "glue-up", {}, 0, 0});
   const auto& steps = schedule_->steps;
+  std::set<int> on;  // slots of which a coat is on
+  for (const PlannedCoat& coat : plan_)
+    if (coat.done) on.insert(coat.slot);
+  int coats = coats_of_plan_;
+  bool scuffed = scuffed_since_coat();
   std::map<std::string, int> asked;  // so many of a kind so far, since the last coat that is on
   for (std::size_t i = 0; i < steps.size(); ++i) {
     const ScheduleStep& step = steps[i];
     if (step.step == "coat") {
-      const auto open = [&](const PlannedCoat& coat) { return !coat.done && coat.step == i; };
-      if (std::none_of(plan_.begin(), plan_.end(), open)) continue;
-      const bool scuff = scuffs_before_next(step.slot) && !scuffed_since_coat();
-      return {i + 1, scuff ? "scuff" : "coat"};
+      for (const PlannedCoat& coat : plan_) {
+        if (coat.done || coat.step != i) continue;
+        if (scuffs_between_coats(coat.slot) && on.contains(coat.slot) && !scuffed)
+          out.push_back({i + 1, "scuff", i, coat.slot, coats + 1});
+        out.push_back({i + 1, "coat", i, coat.slot, ++coats});
+        on.insert(coat.slot);
+        scuffed = false;
+      }
+      continue;
     }
-    if (step.step == "scuff" && step.slot > 0) continue;  // see scuffs_before_next
+    if (step.step == "scuff" && step.slot > 0) continue;  // see scuffs_between_coats
     const auto after = [&](const PlannedCoat& coat) { return coat.done && coat.step > i; };
     const bool passed = std::any_of(plan_.begin(), plan_.end(), after);
-    if (!passed && since_coat(step.step) < ++asked[step.step]) return {i + 1, step.step};
+    const int done = coats > coats_of_plan_ ? 0 : since_coat(step.step);
+    if (!passed && done < ++asked[step.step]) out.push_back({i + 1, step.step, i, 0, 0});
   }
-  return {steps.size() + 1, "sign-off"};
+  return out;
 }
 
 std::pair<std::size_t, Progress> PieceHistory::progress() const {
@@ -212,9 +219,9 @@ std::pair<std::size_t, Progress> PieceHistory::progress() const {
     out.slot = rest.front().slot;
     out.next_tin = tin_of(out.slot);
   }
-  auto [place, step] = next_step();
-  out.next_step = std::move(step);
-  return {place, std::move(out)};
+  const auto next = to_do();
+  out.next_step = next.empty() ? "sign-off" : next.front().step;
+  return {next.empty() ? schedule_->steps.size() + 1 : next.front().place, std::move(out)};
 }
 
 std::vector<PieceHistory> histories(const BatchWork& work, int piece) {

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <map>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -23,6 +24,14 @@ struct PlannedCoat {
   int slot;
   std::size_t step;  // of the schedule
   bool done = false;
+};
+
+// One thing that the schedule still asks for.
+struct ToDo {
+  std::size_t place;  // along the schedule
+  std::string step;   // glue-up, sand, raise-grain, coat, scuff, inspect
+  std::optional<std::size_t> schedule_step;
+  int slot = 0, coat = 0;  // coat, and the scuff before it: counted from 1
 };
 
 class PieceHistory {
@@ -53,6 +62,10 @@ class PieceHistory {
   std::vector<Use> uses(std::int64_t entry, Instant start,
                         const std::vector<std::string>& tins) const;
   bool scuffed_since_coat() const;
+  bool scuffs_between_coats(int slot) const;
+  const Schedule& schedule() const { return *schedule_; }
+  // All that is to be done by the schedule, in order.
+  std::vector<ToDo> to_do() const;
 
   // How far along the schedule the next step is, for telling which piece is behind, and what it is.
   std::pair<std::size_t, Progress> progress() const;
@@ -65,8 +78,6 @@ class PieceHistory {
   void turn(const Turn& turn);
   int take_from_plan(const std::vector<std::string>& drawn);
   int since_coat(std::string_view kind) const;
-  bool scuffs_before_next(int slot) const;
-  std::pair<std::size_t, std::string> next_step() const;
 
   const BatchWork& work_;
   int piece_;

@@ -11,8 +11,9 @@
 //   other   other-on-use, other-statement, other-cure, part-named
 //   work    coat-temperature, coat-humidity, dew-point-margin, coat-too-early, coat-window,
 //           mixed-tins, glue-temperature, glue-cold-in-clamps, glue-over-finish, cure-below-lowest,
-//           tin-named, tin-empty, tin-out-of-date, tin-not-yet-received, tin-withdrawn,
-//           label-versions, lots-of-one-product, coats-count, inspection, rags-open
+//           tin-named, tin-empty, tin-out-of-date, pot-life, tin-not-yet-received,
+//           tin-withdrawn,//           label-versions, lots-of-one-product, coats-count,
+//           inspection, rags-open
 // A limit that is kept only by guessed conditions is not known, never fine.
 #pragma once
 
@@ -53,7 +54,7 @@ std::vector<Finding> suitability(const SuitabilityFacts& facts, const PieceCondi
 // The checks on a step as it is logged: lowest temperature, highest humidity, dew-point margin, tin
 // empty, out of date, not yet received, coat before the shortest wait or after the longest without
 // a scuff. `step` is not yet among facts.work.steps; facts.work.tins holds every tin it draws from,
-// and facts.left what was in each before it. Stop: tin-empty, tin-out-of-date,
+// and facts.left what was in each before it. Stop: tin-empty, tin-out-of-date, pot-life,
 // tin-not-yet-received, tin-withdrawn, coat-too-early, glue-temperature.
 std::vector<Finding> step_findings(const SuitabilityFacts& facts, const Step& step,
                                    const PieceConditions& conditions);

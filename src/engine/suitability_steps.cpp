@@ -117,6 +117,15 @@ void judge_tin(const Tin& tin, const Step& step, Report& report) {
                       : fmt::format("{} was received on {}, after {} when it is said to be used.",
                                     name_of(tin), show(tin.at), show(step.at)),
              fmt::format("entry {}", tin.entry));
+  if (const auto& pot = tin.pot_until) {
+    const bool usable = step.at.at <= pot->at;
+    report.add(
+        "pot-life", usable ? Result::fine : Result::stop,
+        fmt::format("{} can be used until {} by its pot life, sooner in the warm; this is {} "
+                    "it.",
+                    name_of(tin), show(*pot), usable ? "within" : "past"),
+        fmt::format("entry {}", tin.entry));
+  }
   const auto until = use_by(tin);
   if (!until) return;
   const bool good = std::chrono::sys_days(local_day(step.at)) <= std::chrono::sys_days(*until);

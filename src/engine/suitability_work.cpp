@@ -26,6 +26,7 @@ const std::map<std::string, const char*>& passed_sentences() {
       {"glue-cold-in-clamps", "No glue was below its lowest temperature in the clamps."},
       {"cure-below-lowest", "No film was below its lowest temperature while it formed."},
       {"tin-out-of-date", "No tin with a best-before was used past it."},
+      {"pot-life", "No mix was used past its pot life."},
       {"tin-withdrawn", "No tin that was used is withdrawn."},
   };
   return sentences;

@@ -10,19 +10,18 @@
 namespace trencher::exchange {
 namespace {
 
-using Cells = std::vector<std::string>;
-
-Error at_line(std::string_view file, std::size_t line, const std::string& what) {
-  return Error::request(std::string(file) + ", line " + std::to_string(line) + ": " + what);
-}
+constexpr std::string_view mark = "\xEF\xBB\xBF";  // of the order of bytes; says nothing in UTF-8
+constexpr std::size_t longest_row = 1'000'000;     // bytes
 
 int no_space(unsigned char) { return 0; }  // libcsv would trim blanks, which RFC 4180 keeps
 
-class Parser {
+}  // namespace
+
+class CsvReader::Parser {
  public:
-  Parser(std::string_view file, char separator) : file_(file) {
+  Parser(std::string file, char separator, Row use) : file_(std::move(file)), use_(std::move(use)) {
     if (csv_init(&parser_, CSV_STRICT | CSV_STRICT_FINI) != 0)
-      throw Error::book(std::string(file) + ": no memory left to read it.");
+      throw Error::book(file_ + ": no memory left to read it.");
     csv_set_space_func(&parser_, no_space);
     csv_set_delim(&parser_, static_cast<unsigned char>(separator));
   }
@@ -30,80 +29,135 @@ class Parser {
   Parser(const Parser&) = delete;
   Parser& operator=(const Parser&) = delete;
 
-  // Line by line, so that each row and each error knows its line.
-  void read(std::string_view text) {
-    std::size_t line = 0;
-    while (!text.empty()) {
-      ++line;
-      std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
-      const bool blank = end == 0;
-      if (end < text.size()) end += text.substr(end, 2) == "\r\n" ? 2 : 1;
-      if (!inside_) start_ = line;
-      const std::size_t before = rows.size();
-      feed(text.substr(0, end), line);
-      inside_ = rows.size() == before && (inside_ || !blank);
-      text.remove_prefix(end);
+  void take(std::string_view part) {
+    if (!begun_) {
+      beginning_ += part;
+      if (beginning_.size() >= mark.size()) begin();
+    } else {
+      read(part);
     }
-    if (csv_fini(&parser_, on_cell, on_row, this) != 0)
-      throw at_line(file_, start_,
-                    "a quoted cell in the row that begins here is never closed; it must end in a "
-                    "quote.");
   }
 
-  std::vector<Cells> rows;
-  std::vector<std::size_t> lines;
+  void finish() {
+    if (!begun_) begin();
+    if (csv_fini(&parser_, on_cell, on_row, this) != 0)
+      throw at_line(start_,
+                    "a quoted cell in the row that begins here is never closed; it must end in a "
+                    "quote.");
+    if (row_ended_) hand_over();
+    if (columns_ == 0)
+      throw Error::request(file_ + " is empty; its first line must name the columns.");
+  }
 
  private:
-  void feed(std::string_view part, std::size_t line) {
-    if (csv_parse(&parser_, part.data(), part.size(), on_cell, on_row, this) == part.size()) return;
-    if (csv_error(&parser_) != CSV_EPARSE)
-      throw Error::book(std::string(file_) + ": " + csv_strerror(csv_error(&parser_)) + ".");
-    throw at_line(file_, line,
-                  "a quote stands where none may; a cell with quotes is quoted whole and its "
-                  "quotes are doubled.");
+  void begin() {
+    begun_ = true;
+    std::string_view text = beginning_;
+    if (text.starts_with(mark)) text.remove_prefix(mark.size());
+    read(text);
+  }
+
+  // Line by line, so that each row and each error knows its line.
+  void read(std::string_view text) {
+    if (text.starts_with('\n') && std::exchange(after_cr_, false)) {  // both are one line's end
+      feed(text.substr(0, 1));
+      text.remove_prefix(1);
+    }
+    while (!text.empty()) {
+      if (!inside_line_) {
+        ++line_;
+        if (!inside_row_) start_ = line_;
+      }
+      const auto stop =
+          std::find_if(text.begin(), text.end(), [](char c) { return c == '\r' || c == '\n'; });
+      auto end = static_cast<std::size_t>(stop - text.begin());
+      inside_row_ = inside_row_ || end > 0;
+      inside_line_ = end == text.size();
+      if (!inside_line_) end += text.substr(end, 2) == "\r\n" ? 2 : 1;
+      feed(text.substr(0, end));
+      after_cr_ = text[end - 1] == '\r';
+      text.remove_prefix(end);
+    }
+  }
+
+  void feed(std::string_view part) {
+    if (csv_parse(&parser_, part.data(), part.size(), on_cell, on_row, this) != part.size()) {
+      if (csv_error(&parser_) != CSV_EPARSE)
+        throw Error::book(file_ + ": " + csv_strerror(csv_error(&parser_)) + ".");
+      throw at_line(line_,
+                    "a quote stands where none may; a cell with quotes is quoted whole and its "
+                    "quotes are doubled.");
+    }
+    row_size_ = inside_row_ ? row_size_ + part.size() : 0;
+    if (row_ended_)
+      hand_over();
+    else if (row_size_ > longest_row)
+      throw at_line(start_,
+                    "the row that begins here is longer than a million bytes; is a quoted cell in "
+                    "it never closed?");
+  }
+
+  // Not from within libcsv, which is C and must not be unwound.
+  void hand_over() {
+    row_ended_ = inside_row_ = false;
+    row_size_ = 0;
+    cells_.resize(std::exchange(count_, 0));
+    if (columns_ == 0) columns_ = cells_.size();
+    if (cells_.size() != columns_)
+      throw at_line(start_, "this row has " + std::to_string(cells_.size()) +
+                                " cells and the header " + std::to_string(columns_) +
+                                "; they must be as many.");
+    use_(start_, cells_);
+  }
+
+  Error at_line(std::size_t line, const std::string& what) const {
+    return Error::request(file_ + ", line " + std::to_string(line) + ": " + what);
   }
 
   static void on_cell(void* text, std::size_t size, void* self) {
-    static_cast<Parser*>(self)->cells_.emplace_back(static_cast<const char*>(text), size);
-  }
-  static void on_row(int, void* self) {
     auto& parser = *static_cast<Parser*>(self);
-    parser.rows.push_back(std::exchange(parser.cells_, {}));
-    parser.lines.push_back(parser.start_);
+    if (parser.count_ == parser.cells_.size()) parser.cells_.emplace_back();
+    parser.cells_[parser.count_++].assign(static_cast<const char*>(text), size);
   }
+  static void on_row(int, void* self) { static_cast<Parser*>(self)->row_ended_ = true; }
 
-  std::string_view file_;
+  std::string file_;
+  Row use_;
   csv_parser parser_{};
-  Cells cells_;
-  std::size_t start_ = 1;  // line on which the row being read begins
-  bool inside_ = false;    // a row has begun and not ended
+  std::string beginning_;  // until it is long enough to tell the mark
+  bool begun_ = false;
+  std::vector<std::string> cells_;    // kept from row to row, for their memory
+  std::size_t count_ = 0;             // of those that belong to the row being read
+  std::size_t columns_ = 0;           // none: no row yet
+  std::size_t line_ = 0, start_ = 1;  // being read, and where the row being read begins
+  std::size_t row_size_ = 0;          // bytes of it so far
+  bool inside_line_ = false, inside_row_ = false;  // it has begun and not ended
+  bool row_ended_ = false;
+  bool after_cr_ = false;
 };
 
-}  // namespace
+CsvReader::CsvReader(std::string file, char separator, Row use)
+    : parser_(std::make_unique<Parser>(std::move(file), separator, std::move(use))) {}
+CsvReader::~CsvReader() = default;
+void CsvReader::take(std::string_view part) { parser_->take(part); }
+void CsvReader::finish() { parser_->finish(); }
 
 CsvTable CsvTable::parse(std::string_view text, std::string_view file, char separator) {
-  constexpr std::string_view mark = "\xEF\xBB\xBF";
-  if (text.starts_with(mark)) text.remove_prefix(mark.size());
-  Parser parser(file, separator);
-  parser.read(text);
-
   CsvTable table;
   table.file_ = file;
-  if (parser.rows.empty())
-    throw Error::request(table.file_ + " is empty; its first line must name the columns.");
-  table.header_ = std::move(parser.rows.front());
+  CsvReader reader(table.file_, separator, [&](std::size_t line, const auto& cells) {
+    if (table.header_.empty()) {
+      table.header_ = cells;
+    } else {
+      table.rows_.push_back(cells);
+      table.lines_.push_back(line);
+    }
+  });
+  reader.take(text);
+  reader.finish();
   for (std::size_t i = 0; i < table.header_.size(); ++i)
     if (const auto [at, added] = table.columns_.try_emplace(table.header_[i], i); !added)
       at->second.reset();
-  for (std::size_t i = 1; i < parser.rows.size(); ++i) {
-    const std::size_t cells = parser.rows[i].size();
-    if (cells != table.header_.size())
-      throw at_line(file, parser.lines[i],
-                    "this row has " + std::to_string(cells) + " cells and the header " +
-                        std::to_string(table.header_.size()) + "; they must be as many.");
-    table.rows_.push_back(std::move(parser.rows[i]));
-    table.lines_.push_back(parser.lines[i]);
-  }
   return table;
 }
 

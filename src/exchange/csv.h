@@ -5,11 +5,17 @@
 //   const auto table = exchange::CsvTable::parse(text, "readings.csv");
 //   const std::size_t at = table.column("temperature");
 //   for (std::size_t i = 0; i < table.size(); ++i) use(table.row(i)[at]);
+//
+// A text too long to be held comes in parts:
+//
+//   exchange::CsvReader reader("readings.csv", ',', [&](std::size_t line, const auto& cells) { ...
+//   }); while (...) reader.take(part); reader.finish();
 #pragma once
 
 #include <cstddef>
 #include <functional>
 #include <map>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -18,18 +24,40 @@
 
 namespace trencher::exchange {
 
+// Holds no more than the row that is being read.
+class CsvReader {
+ public:
+  // A row as it ends, the one that names the columns first, with the line of the file, from 1, on
+  // which it begins: cells may hold line ends. The cells last until the next row.
+  using Row = std::function<void(std::size_t line, const std::vector<std::string>& cells)>;
+
+  // `separator` stands between cells; RFC 4180 has the comma.
+  CsvReader(std::string file, char separator, Row use);
+  ~CsvReader();
+  CsvReader(const CsvReader&) = delete;
+  CsvReader& operator=(const CsvReader&) = delete;
+
+  // Parts may end anywhere. Throws Error (request) that names the file and the line of a row with
+  // more or fewer cells than the first, a stray or unclosed quote, or a row of over a million
+  // bytes.
+  void take(std::string_view part);
+  // After the last part. As take(), and where there was no row at all.
+  void finish();
+
+ private:
+  class Parser;
+  std::unique_ptr<Parser> parser_;
+};
+
 class CsvTable {
  public:
-  // The first row names the columns; every further row has as many cells. Throws Error (request)
-  // that names `file` and the line of a ragged row, a stray or unclosed quote, or a missing header.
-  // `separator` stands between cells; RFC 4180 has the comma.
+  // The first row names the columns; every further row has as many cells. Errors as CsvReader's.
   static CsvTable parse(std::string_view text, std::string_view file, char separator = ',');
 
   const std::string& file() const { return file_; }
   const std::vector<std::string>& header() const { return header_; }
   std::size_t size() const { return rows_.size(); }  // rows below the header
   const std::vector<std::string>& row(std::size_t index) const { return rows_.at(index); }
-  // Line of the file, from 1, on which the row begins: cells may hold line ends.
   std::size_t line(std::size_t index) const { return lines_.at(index); }
 
   // Position of the only column of that name; absent where there is none.

@@ -162,7 +162,7 @@ TEST_CASE("label: each figure is laid over by itself") {
       &Label::coats,        &Label::recoat_min,   &Label::recoat_max,  &Label::handle,
       &Label::pack,         &Label::food_contact, &Label::clamp,       &Label::full_cure,
       &Label::open,         &Label::coverage,     &Label::lowest_temp, &Label::reference_temp,
-      &Label::reference_rh, &Label::highest_rh,   &Label::opened_life};
+      &Label::reference_rh, &Label::highest_rh,   &Label::opened_life, &Label::pot_life};
   for (const auto figure : figures) {
     Label own;
     own.*figure = Figure{7, false};

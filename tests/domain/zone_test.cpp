@@ -23,6 +23,19 @@ std::string first_day(const char* zone, std::string_view at) {
   return iso(Zone(zone).first_day_from(instant_from_iso(at)));
 }
 
+// "2026-03-29T01:00:00Z 0 60 BST daylight": from when on, minutes before and then.
+std::vector<std::string> spans(const char* zone, const char* from, const char* to) {
+  std::vector<std::string> out;
+  for (const ZoneSpan& span : Zone(zone).spans(instant_from_iso(from), instant_from_iso(to)))
+    out.push_back((span.begin ? iso(*span.begin) : std::string("ever")) + " " +
+                  std::to_string(span.offset_before.count() / 60) + " " +
+                  std::to_string(span.offset.count() / 60) + " " + span.abbreviation +
+                  (span.daylight ? " daylight" : ""));
+  return out;
+}
+
+using Spans = std::vector<std::string>;
+
 }  // namespace
 
 TEST_CASE("zone: a moment carries the offset in force") {
@@ -211,4 +224,31 @@ TEST_CASE("zone: a day that never happened is not given as a date") {
   CHECK(first_day("Pacific/Apia", "2011-12-30T09:00:00Z") == "2011-12-31");
   CHECK(first_day("Pacific/Apia", "2011-12-30T10:00:00Z") == "2011-12-31");
   CHECK(first_day("Pacific/Apia", "2011-12-30T10:00:01Z") == "2012-01-01");
+}
+
+TEST_CASE("zone: the changes of the clocks between two moments") {
+  CHECK(spans("Europe/London", "2026-01-15T12:00:00Z", "2026-11-01T00:00:00Z") ==
+        Spans{"2025-10-26T01:00:00Z 60 0 GMT", "2026-03-29T01:00:00Z 0 60 BST daylight",
+              "2026-10-25T01:00:00Z 60 0 GMT"});
+  // The moment of a change is in what begins there.
+  CHECK(spans("Europe/London", "2026-03-29T00:59:59Z", "2026-03-29T01:00:00Z").size() == 2);
+  CHECK(spans("Europe/London", "2026-03-29T01:00:00Z", "2026-03-29T01:00:00Z") ==
+        Spans{"2026-03-29T01:00:00Z 0 60 BST daylight"});
+  CHECK(spans("Australia/Lord_Howe", "2026-04-01T00:00:00Z", "2026-05-01T00:00:00Z") ==
+        Spans{"2025-10-04T15:30:00Z 630 660 +11 daylight", "2026-04-04T15:00:00Z 660 630 +1030"});
+}
+
+TEST_CASE("zone: daylight saving time is ahead even where the database has it behind") {
+  CHECK(spans("Europe/Dublin", "2026-01-15T12:00:00Z", "2026-07-01T00:00:00Z") ==
+        Spans{"2025-10-26T01:00:00Z 60 0 GMT", "2026-03-29T01:00:00Z 0 60 IST daylight"});
+  // Morocco goes back an hour for Ramadan.
+  CHECK(spans("Africa/Casablanca", "2025-01-15T12:00:00Z", "2025-03-10T00:00:00Z") ==
+        Spans{"2024-04-14T02:00:00Z 0 60 +01 daylight", "2025-02-23T02:00:00Z 60 0 +00"});
+  // Istanbul kept its summer time in 2016 and calls it standard since.
+  CHECK(spans("Europe/Istanbul", "2016-08-01T00:00:00Z", "2026-01-01T00:00:00Z") ==
+        Spans{"2016-03-27T01:00:00Z 120 180 EEST daylight", "2016-09-06T21:00:00Z 180 180 +03"});
+}
+
+TEST_CASE("zone: a zone without changes has always been as it is") {
+  CHECK(spans("UTC", "2026-01-15T12:00:00Z", "2030-01-15T12:00:00Z") == Spans{"ever 0 0 UTC"});
 }

@@ -67,6 +67,22 @@ TEST_CASE("mix: it is good until the first of its sources is not") {
   CHECK(tins.at("F8").best_before == day(2027, 1, 4));
 }
 
+TEST_CASE("mix: a pot life counts from the mix that its source went into") {
+  Tins tins = jar();
+  resolve_mixes(tins);
+  CHECK_FALSE(tins.at("F8").pot_until);
+  tins.at("F1").label.pot_life = Figure{40 * 60};
+  tins.at("F7").at = Moment{t0, 60};
+  tins.at("F8").at = Moment{t0 + Seconds(1800), 60};
+  resolve_mixes(tins);
+  CHECK(tins.at("F7").pot_until == Moment{t0 + Seconds(2400), 60});
+  CHECK(tins.at("F8").pot_until == Moment{t0 + Seconds(2400), 60});
+  // One that is shorter ends first, counted from where it went in first.
+  tins.at("F2").label.pot_life = Figure{5 * 60};
+  resolve_mixes(tins);
+  CHECK(tins.at("F8").pot_until->at == t0 + Seconds(300));
+}
+
 TEST_CASE("mix: the strictest limits and the slowest mechanism lead") {
   Tins tins = jar();
   tins.at("F1").label.highest_rh = Figure{700};

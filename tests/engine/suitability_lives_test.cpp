@@ -33,6 +33,30 @@ TEST_CASE("findings: a tin past its opened life is out of date") {
   CHECK(judged(f, "tin-out-of-date") == "fine");
 }
 
+TEST_CASE("findings: a mix past its pot life is a stop") {
+  SuitabilityFacts f = good_facts();
+  f.work.tins["F7"] = mix_of_f1();
+  f.work.batch.finish = {"F7"};
+  for (Step& s : f.work.steps)
+    if (s.kind == "coat") s.drawn = {{"F7", {}, false}};
+  resolve_mixes(f.work.tins);
+  CHECK(judged(f, "pot-life").empty());
+  f.work.tins.at("F1").label.pot_life = from_label(3600);
+  Instant last{};
+  for (const Step& s : f.work.steps)
+    if (s.kind == "coat") last = std::max(last, s.at.at);
+  f.work.tins.at("F7").at = {last - Seconds(3601), 0};
+  resolve_mixes(f.work.tins);
+  CHECK(judged(f, "pot-life") == "stop");
+  Instant first = last;
+  for (const Step& s : f.work.steps)
+    if (s.kind == "coat") first = std::min(first, s.at.at);
+  f.work.tins.at("F1").label.pot_life = from_label((last - first).count() + 3600);
+  f.work.tins.at("F7").at = {first, 0};
+  resolve_mixes(f.work.tins);
+  CHECK(judged(f, "pot-life") == "fine");
+}
+
 TEST_CASE("findings: a withdrawn tin is a stop that names the word") {
   SuitabilityFacts f = good_facts();
   f.withdrawn["F1"] = {20, moment(10), {"F1"}, "solvent found"};

@@ -24,6 +24,7 @@ PlanBatch read_batch(const Json& json) {
     task.length = item.integer("length");
     task.wait = item.integer("wait");
     task.longest = item.maybe_integer("longest");
+    task.back = maybe_index(item, "back").value_or(1);
     task.cure = item.integer("cure");
     task.after_cure = item.integer("after_cure") != 0;
     batch.tasks.push_back(task);

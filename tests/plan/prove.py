@@ -38,7 +38,9 @@ def batch_of(rng, longest_sitting, scale, rack, days):
                 "wait": rng.choice([0, 0, rng.randint(0, scale), rng.randint(scale, 2 * scale)]),
                 "cure": rng.choice([0, 0, rng.randint(0, 3 * scale)]), "after_cure": 0}
         if k and rng.random() < 0.15:
-            task["longest"] = task["wait"] + task["length"] + tasks[-1]["length"] + rng.randint(0, 2 * scale)
+            task["back"] = rng.randint(1, k)
+            between = sum(t["length"] + t["wait"] for t in tasks[k - task["back"]:])
+            task["longest"] = between + task["wait"] + task["length"] + rng.randint(0, 2 * scale)
         tasks.append(task)
     if len(tasks) > 1 and rng.random() < 0.5:
         tasks[-1].update(after_cure=1, cure=0)
@@ -105,7 +107,7 @@ class Script:
                     continue
                 self.say(f"(>= {begin} (+ {ends[k - 1]} {task['wait']}))")
                 if "longest" in task:
-                    self.say(f"(<= {ends[k]} (+ b{b}_{k - 1} {task['longest']}))")
+                    self.say(f"(<= {ends[k]} (+ b{b}_{k - task['back']} {task['longest']}))")
             cures = [f"(+ {end} {task['cure']})" for end, task in zip(ends, tasks)] + [minute(batch["cured"])]
             for k, task in enumerate(tasks):
                 if task["after_cure"]:
