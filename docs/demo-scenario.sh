@@ -172,6 +172,15 @@ echo
 echo 'Everything before and after the board that came back:'
 tell trace "$returned"
 
+echo
+echo 'When to begin, so that all is ready for the market?'
+tell workshop hours mon-fri 19:00-21:30, sat 9:00-17:00 --by 1
+tell workshop rack 16 --by 1
+tell workshop market-days "$(date -d '24 days' +%Y-%m-%d)" --name 'Eastwold market' --by 1
+tell plan --draft 'schedule=oil finish=F1 glue=G1 pieces=6 count=2 place=house'
+tell chart -o "$out/wall-chart.pdf"
+tell calendar -o "$out/dates.ics"
+
 tell card "$first" -o "$out/cards-$first.pdf" --by 1
 tell card "$third_batch" -o "$out/cards-$third_batch.pdf" --paper letter --by 1
 for batch in "$first" "$second" "$third_batch"; do tell record "$batch" -o "$out/record-$batch.pdf"; done
@@ -180,4 +189,6 @@ tell verify
 echo
 echo "The papers, as PDF: $out/cards-$first.pdf (A4), $out/cards-$third_batch.pdf (letter),"
 for batch in "$first" "$second" "$third_batch"; do echo "  $out/record-$batch.pdf"; done
+echo "  $out/wall-chart.pdf (for the shop wall)"
+echo "The calendar, for a phone: $out/dates.ics"
 echo "The book: $out/book.db"

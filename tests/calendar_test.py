@@ -124,9 +124,13 @@ def check_parts(program, folder):
                      "--why", "darker")["entry"]
     split = shop.calendar()
     way = f"{batch}-w{turn}"
-    check(split.state().get(f"{way}-raise-grain-1") == "confirmed", f"its own way: {split.state()}")
+    check(split.state()[f"{way}-raise-grain-1"] == "confirmed", f"its own way: {split.state()}")
     check(split.state()[f"{batch}-raise-grain-1"] == "cancelled", f"not of the batch: {split.state()}")
-    struck = shop.run("strike", str(turn), "--why", "no") and shop.calendar().state()
+    shop.log("sand", batch, "--grit", "180", "--pieces", "6")
+    own = shop.calendar().state()
+    check(own[f"{way}-sand-1"] == own[f"{batch}-sand-1"] == "done", f"counted anew on each way: {own}")
+    shop.run("strike", str(turn), "--why", "no")
+    struck = shop.calendar().state()
     check(struck[f"{way}-raise-grain-1"] == "cancelled" and struck[f"{batch}-raise-grain-1"] == "confirmed",
           f"back on the batch's way: {struck}")
     shop.run("scrap", batch, "--why", "burnt")

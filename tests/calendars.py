@@ -110,8 +110,9 @@ class Calendar:
 
     def state(self):
         """Of each event its status, or that it was done."""
-        return {thing: "done" if event.summary.endswith(" done") else event.status.lower()
-                for thing, event in self.by_thing.items()}
+        return collections.defaultdict(lambda: "absent", {
+            thing: "done" if event.summary.endswith(" done") else event.status.lower()
+            for thing, event in self.by_thing.items()})
 
 
 class Shop:

@@ -70,7 +70,8 @@ def main():
             check(demo.returncode == 0, f"the demo ends with {demo.returncode}: {demo.stderr}")
         for needed in ("trencher due", "trencher when", "trencher findings", "trencher answer",
                        "trencher correct", "trencher strike", "trencher scrap",
-                       "trencher take-back", "trencher mix", "trencher trace", "The book is unaltered"):
+                       "trencher take-back", "trencher mix", "trencher trace", "trencher plan",
+                       "trencher chart", "trencher calendar", "The book is unaltered"):
             check(needed in demo.stdout, f"the demo shows '{needed}'")
         for pdf in out.glob("*.pdf"):
             check(str(pdf) in demo.stdout, f"the demo names {pdf.name}")
@@ -78,7 +79,7 @@ def main():
         batches = sorted({code[:6] for code in codes})
         check(len(batches) == 3, f"three batches: {batches}")
         papers = sorted(out.glob("*.pdf"))
-        check(len(papers) == 5, f"five papers: {papers}")
+        check(len(papers) == 6, f"six papers: {papers}")
         on_paper = ""
         for pdf in papers:
             checked = run("qpdf", "--check", str(pdf))

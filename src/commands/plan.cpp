@@ -31,6 +31,9 @@ std::vector<Row> rows_of(const Planning& planning) {
   return out;
 }
 
+// A batch's code, or "draft A".
+std::string name_of(const PlannedPieces& of) { return of.batch.empty() ? of.label : of.batch; }
+
 std::string clock(Call& call, Instant at) {
   const std::string shown = call.show_time(at);
   return shown.substr(shown.rfind(' ') + 1);
@@ -108,11 +111,13 @@ void print(Call& call, const Planning& planning, bool explain) {
   const LocalTime local = [&](Instant at) { return call.zone().moment(at); };
   for (const PlannedPieces& of : planning.of) {
     const bool possible = of.chain.impossible.empty();
-    call.say_list(fmt::format("  {:<8}", of.label),
-                  fmt::format("{}{}: {}.", count_of(of.boards, "board"),
-                              of.ready_by ? " by " + show(*of.ready_by) : "",
-                              possible ? outcome(call, planning, of)
-                                       : "cannot be planned: " + join(of.chain.impossible, "; ")));
+    call.say_list(
+        fmt::format("  {:<8}", name_of(of)),
+        fmt::format("{}{}: {}.",
+                    of.pieces.empty() ? count_of(of.boards, "board") : name_pieces(of.pieces),
+                    of.ready_by ? " by " + show(*of.ready_by) : "",
+                    possible ? outcome(call, planning, of)
+                             : "cannot be planned: " + join(of.chain.impossible, "; ")));
     for (const std::string& note : of.chain.notes) call.say_list("     ", note + ".");
     if (!explain) continue;
     for (const engine::Date& wait : of.chain.waits) {
@@ -132,7 +137,7 @@ Json time_json(Call& call, Instant at) { return iso(call.zone().moment(at)); }
 
 Json batch_json(Call& call, const Planning& planning, const PlannedPieces& of, bool explain) {
   Json row = Json::object();
-  row.set("batch", of.label).set("boards", of.boards);
+  row.set("batch", name_of(of)).set("boards", of.boards);
   if (!of.pieces.empty()) row.set("pieces", Json::list(of.pieces));
   row.set_or_null("ready_by", of.ready_by ? Json(iso(*of.ready_by)) : Json());
   const bool possible = of.chain.impossible.empty();
@@ -163,11 +168,12 @@ Json to_json(Call& call, const Planning& planning, bool explain) {
   for (const PlannedPieces& of : planning.of) batches.push(batch_json(call, planning, of, explain));
   for (const Row& row : rows_of(planning)) {
     Json task = Json::object();
-    task.set("batch", row.of->label).set("step", row.work->step);
+    task.set("batch", name_of(*row.of)).set("step", row.work->step);
     if (row.work->coat > 0) task.set("coat", row.work->coat).set("coats", row.work->coats);
     if (!row.work->tin.empty()) task.set("tin", row.work->tin);
     if (row.work->scuff) task.set("scuff", true);
-    if (!row.work->pieces.empty()) task.set("pieces", Json::list(row.work->pieces));
+    const auto& pieces = row.work->pieces.empty() ? row.of->pieces : row.work->pieces;
+    if (!pieces.empty()) task.set("pieces", Json::list(pieces));
     task.set("from", time_json(call, row.from)).set("until", time_json(call, row.until));
     tasks.push(std::move(task));
   }

@@ -49,6 +49,7 @@ constexpr std::array table{
     Command{"trace", "everything before and after a piece, batch, tin or lot", Access::read, trace},
     Command{"plan", "what to do when, so that boards are ready by their days", Access::read, plan},
     Command{"calendar", "the coming dates as a calendar file for a phone", Access::read, calendar},
+    Command{"chart", "the coming weeks on one sheet for the shop wall", Access::read, chart},
     Command{"withdraw", "enter that a tin is to be used no more", Access::write, withdraw},
     Command{"correct", "mend an entry; the old one stays legible", Access::write, correct},
     Command{"strike", "take an entry out; it stays legible", Access::write, strike},
