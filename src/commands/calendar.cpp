@@ -37,15 +37,15 @@ std::filesystem::path need_calendar_path(Call& call, std::string& typed) {
   return path;
 }
 
-// Batches of which pieces left or were scrapped lately, or of which something was amended. Read
-// from the last entry back, so that old work costs nothing.
+// Batches of which something ended lately: pieces left or were scrapped, rags were dealt with, an
+// entry was amended. Read from the last entry back, so that old work costs nothing.
 void add_recent(Call& call, std::set<std::string>& batches) {
   const Instant since = call.now() - remembered;
   for (std::int64_t number = call.book().entry_count(); number > 0; --number) {
     auto entry = call.book().entry(number);
     if (entry->written_at < since) return;
-    const bool amends = book::is_amendment(entry->kind);
-    if (!amends && entry->kind != "give" && entry->kind != "scrap") continue;
+    static const std::set<std::string> endings{"give", "scrap", "rags-done"};
+    if (!book::is_amendment(entry->kind) && !endings.contains(entry->kind)) continue;
     while (book::is_amendment(entry->kind))
       entry = call.book().entry(book::parse_body(entry->body).integer("entry"));
     if (const auto batch = book::parse_body(entry->body).maybe_text("batch"))
@@ -98,7 +98,8 @@ int calendar(Call& call) {
     throw Error::request(fmt::format(
         "There is nothing to write in a calendar: {}. No file was written.",
         book::open_batches(call.book()).empty()
-            ? "no batch is open, and none was closed in the last 30 days; 'trencher batch' makes one"
+            ? "no batch is open, and none was closed in the last 30 days; 'trencher batch' makes "
+              "one"
             : "nothing has been done yet with the open batches, and no coming date is known"));
   write_file_whole(path, exchange::icalendar(calendar, call.zone()));
   const auto count = static_cast<std::int64_t>(calendar.events.size());
@@ -111,11 +112,11 @@ int calendar(Call& call) {
                          .set("events", count)
                          .set("cancelled", static_cast<std::int64_t>(cancelled))
                          .set("batches", batches));
-  call.say(fmt::format("{} for {} {} in {}{}. Open the file on the phone to take them in; a newer "
-                       "file brings them up to date and doubles nothing.",
-                       count_of(count, "event"), count_of(batches, "batch", "batches"),
-                       count == 1 ? "is" : "are", path.string(),
-                       cancelled ? fmt::format(", {} of them cancelled", cancelled) : ""));
+  call.say(fmt::format(
+      "{} for {} {} in {}{}. Open the file on the phone to take them in; a newer "
+      "file brings them up to date and doubles nothing.",
+      count_of(count, "event"), count_of(batches, "batch", "batches"), count == 1 ? "is" : "are",
+      path.string(), cancelled ? fmt::format(", {} of them cancelled", cancelled) : ""));
   return 0;
 }
 

@@ -19,7 +19,7 @@ using exchange::EventStatus;
 
 // Ours: how long something takes that nobody gives minutes for, and the most that one event takes.
 constexpr Seconds usual_length = std::chrono::minutes(15), longest_length = std::chrono::hours(8);
-constexpr Seconds before_latest = std::chrono::hours(2);  // when a closing window rings
+constexpr Seconds before_latest = std::chrono::hours(2);    // when a closing window rings
 constexpr Seconds after_export = std::chrono::minutes(10);  // until the phone has the file
 constexpr int morning = 9 * 60;  // when a whole day rings, minutes from midnight
 constexpr const char* as_the_air_is = ". As the air is now";  // begins what is of the moment
@@ -55,8 +55,8 @@ class BatchCalendar {
       if (group.standing.scrapped) continue;
       all_scrapped_ = false;
       const std::vector<engine::Date> dates = dates_of(view, group.pieces, call.now());
-      const std::set<Thing> coming = group.standing.here() ? add_coming(group, dates)
-                                                           : std::set<Thing>();
+      const std::set<Thing> coming =
+          group.standing.here() ? add_coming(group, dates) : std::set<Thing>();
       add_passed(group, dates, coming);
     }
     add_sign_offs();
@@ -70,7 +70,8 @@ class BatchCalendar {
       const Thing thing{0, fmt::format("rags-{}", coat)};
       out.emplace(thing, rags_event(thing, coat));
     }
-    if (view_.batch().promised && !all_scrapped_) out.emplace(Thing{0, "promised"}, promised_event());
+    if (view_.batch().promised && !all_scrapped_)
+      out.emplace(Thing{0, "promised"}, promised_event());
     return out;
   }
 
@@ -89,10 +90,14 @@ class BatchCalendar {
   void add_done(const Group& group) {
     for (const auto& [step, thing] : group.log.done) {
       const auto entry = book::effective_entry(call_.book(), step->entry);
-      add(thing, {Part::Stage::done, group.pieces, step->at.at, {}, false,
-                  fmt::format("entry {}: {}", step->entry,
-                              describe(call_, step->kind, entry->body)),
-                  {}});
+      add(thing,
+          {Part::Stage::done,
+           group.pieces,
+           step->at.at,
+           {},
+           false,
+           fmt::format("entry {}: {}", step->entry, describe(call_, step->kind, entry->body)),
+           {}});
     }
   }
 
@@ -121,14 +126,19 @@ class BatchCalendar {
       if (!is_named_date(date.name) || !date.at) continue;
       const Thing thing = group.log.next(date.name);
       if (coming.contains(thing)) continue;
-      const bool stays = follows_last_coat(date.name)
-                             ? group.coats_are_on && (!here || *date.at <= call_.now())
-                             : group.log.glued && *date.at <= group.log.worked.value_or(call_.now());
+      const bool stays =
+          follows_last_coat(date.name)
+              ? group.coats_are_on && (!here || *date.at <= call_.now())
+              : group.log.glued && *date.at <= group.log.worked.value_or(call_.now());
       if (!stays) continue;
       // Reached, but the day that begins from then on is not there yet.
       const bool rings = here && takes_whole_day(thing) && morning_of(*date.at) > call_.now();
-      add(thing, {rings ? Part::Stage::coming : Part::Stage::passed, group.pieces, date.at, {},
-                  date.guessed, words_of(thing),
+      add(thing, {rings ? Part::Stage::coming : Part::Stage::passed,
+                  group.pieces,
+                  date.at,
+                  {},
+                  date.guessed,
+                  words_of(thing),
                   date.guessed ? date.why : std::vector<std::string>()});
     }
   }
@@ -146,8 +156,13 @@ class BatchCalendar {
               return part.stage == Part::Stage::coming && names_piece(part.pieces, piece);
             }))
           continue;  // it is open again
-        add(thing, {Part::Stage::done, {piece}, sign_off.at.at, {}, false,
-                    fmt::format("entry {}: sign-off", sign_off.entry), {}});
+        add(thing, {Part::Stage::done,
+                    {piece},
+                    sign_off.at.at,
+                    {},
+                    false,
+                    fmt::format("entry {}: sign-off", sign_off.entry),
+                    {}});
       }
   }
 
@@ -166,9 +181,8 @@ class BatchCalendar {
 
   std::optional<CalendarEvent> event_of(const Thing& thing, std::vector<Part> parts) {
     for (Part& part : parts) std::sort(part.pieces.begin(), part.pieces.end());
-    std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) {
-      return a.at && (!b.at || *a.at < *b.at);
-    });
+    std::stable_sort(parts.begin(), parts.end(),
+                     [](const Part& a, const Part& b) { return a.at && (!b.at || *a.at < *b.at); });
     const Part* lead = leading(parts);
     if (!lead) return {};
     const bool coming = lead->stage == Part::Stage::coming;
@@ -184,11 +198,10 @@ class BatchCalendar {
     event.alarms.push_back({event.day ? from_midnight(*event.day, 0) : Seconds(0), event.summary});
     for (const Part& part : parts)
       if (part.latest)
-        event.alarms.push_back(
-            {*part.latest - before_latest - event.start,
-             fmt::format("{}: {}, latest {}; after that a scuff comes first",
-                         calendar_head(view_, part.pieces), words_of(thing),
-                         call_.show_time(*part.latest))});
+        event.alarms.push_back({*part.latest - before_latest - event.start,
+                                fmt::format("{}: {}, latest {}; after that a scuff comes first",
+                                            calendar_head(view_, part.pieces), words_of(thing),
+                                            call_.show_time(*part.latest))});
     return event;
   }
 
@@ -221,9 +234,8 @@ class BatchCalendar {
         if (std::find(why.begin(), why.end(), reason) == why.end()) why.push_back(reason);
     }
     if (guessed)
-      lines.push_back(
-          "Guessed: counted on usual waits or on conditions that nobody measured" +
-          (why.empty() ? "." : ": " + join(why, "; ") + "."));
+      lines.push_back("Guessed: counted on usual waits or on conditions that nobody measured" +
+                      (why.empty() ? "." : ": " + join(why, "; ") + "."));
     if (window) lines.emplace_back("After the latest moment a scuff comes first.");
     if (thing.name == engine::food_contact)
       lines.emplace_back("By label or usual wait; smell, tack or softness means not ready.");
@@ -268,13 +280,14 @@ class BatchCalendar {
     CalendarEvent event;
     event.start = book::effective_entry(call_.book(), coat)->happened.at;
     event.length = usual_length;
-    event.summary = fmt::format("{}: {}: out flat or under water", view_.batch().code,
-                                words_of(thing));
+    event.summary =
+        fmt::format("{}: {}: out flat or under water", view_.batch().code, words_of(thing));
     event.description =
         "Rags with this finish can heat up and burn by themselves. Lay them out flat or put them "
         "under water, then log rags-done.\nThe product's label and local rules come first.";
     // At once: a phone passes over alarms that are past when it takes the file in.
-    event.alarms = {{std::max(Seconds(0), call_.now() + after_export - event.start), event.summary}};
+    event.alarms = {
+        {std::max(Seconds(0), call_.now() + after_export - event.start), event.summary}};
     return event;
   }
 
@@ -284,7 +297,8 @@ class BatchCalendar {
     event.summary = view_.batch().code + ": " + words_of({0, "promised"});
     event.busy = false;
     if (!promise_is_open_) return event;
-    const std::string soon = fmt::format("{}: promised for {}", view_.batch().code, show(*event.day));
+    const std::string soon =
+        fmt::format("{}: promised for {}", view_.batch().code, show(*event.day));
     event.alarms = {{from_midnight(*event.day, 2), soon}, {from_midnight(*event.day, 0), soon}};
     return event;
   }

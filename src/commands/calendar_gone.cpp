@@ -24,8 +24,10 @@ struct Written {
 class Past {
  public:
   Past(Call& call, const std::string& batch, const BatchView* now) : call_(call), batch_(batch) {
-    if (now) state_.emplace(*now);
-    else state_.emplace(BatchView{{}, engine::Conditions({engine::Stay{}}), {}, {}});
+    if (now)
+      state_.emplace(*now);
+    else
+      state_.emplace(BatchView{{}, engine::Conditions({engine::Stay{}}), {}, {}});
     for (const book::Effective& e : book::history_of(call.book(), batch)) read(e.entry);
     // An amendment names no batch, only its entry.
     std::vector<std::int64_t> rest;
@@ -63,7 +65,8 @@ class Past {
         const Json& correction = *found->second.correction;
         body = &correction.at("body");
         if (const auto at = correction.maybe_text("happened_at"))
-          happened = {instant_from_iso(*at), static_cast<int>(correction.integer("happened_offset"))};
+          happened = {instant_from_iso(*at),
+                      static_cast<int>(correction.integer("happened_offset"))};
       }
       is_there = take(written.entry, *body, happened) || is_there;
     }
@@ -109,9 +112,8 @@ class Past {
       const engine::Date* date = find_date(dates, thing.name);
       if (!date || !date->at) continue;
       const Zone& zone = call_.zone();
-      const Instant past = takes_whole_day(thing)
-                               ? zone.at(zone.first_day_from(*date->at), 24 * 60)
-                               : *date->at;
+      const Instant past =
+          takes_whole_day(thing) ? zone.at(zone.first_day_from(*date->at), 24 * 60) : *date->at;
       if (past > after) return true;
     }
     return false;
@@ -265,13 +267,14 @@ class Gone {
     event.length = std::chrono::minutes(15);
     event.status = exchange::EventStatus::cancelled;
     event.busy = false;
-    event.summary = fmt::format("{}: {}: {}", batch_, words_of(thing),
+    const std::string words = words_of(thing);
+    event.summary = fmt::format("{}: {}: {}", batch_, words.substr(0, words.find_first_of(",:")),
                                 by.entry.kind == "rags-done" ? "dealt with" : "cancelled");
     event.description =
-        amended ? fmt::format("Entry {} ({}) was changed or struck by entry {}.", cause.entry.number,
-                              cause.entry.kind, by.entry.number)
-                : fmt::format("No longer to come since entry {} ({}).", by.entry.number,
-                              by.entry.kind);
+        amended
+            ? fmt::format("Taken away by the {} of entry {} ({}), entry {}.", by.entry.kind,
+                          cause.entry.number, cause.entry.kind, by.entry.number)
+            : fmt::format("No longer to come since entry {} ({}).", by.entry.number, by.entry.kind);
     return event;
   }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <tuple>
 #include <utility>
 
 namespace trencher::commands {
@@ -100,7 +101,8 @@ std::vector<Group> groups_of(const BatchView& view) {
   std::vector<Group> out;
   for (auto& [key, pieces] : alike) {
     const int first = pieces.front();
-    Group group{std::move(pieces), log_of(view, first), standing_at(view, first, at_last), {}, false};
+    Group group{
+        std::move(pieces), log_of(view, first), standing_at(view, first, at_last), {}, false};
     group.progress = engine::progress(work, first);
     const std::string& next = group.progress.next_step;
     group.coats_are_on = next.empty() || next == "sign-off" || next == "inspect";

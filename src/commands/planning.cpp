@@ -19,7 +19,7 @@
 namespace trencher::commands {
 namespace {
 
-constexpr std::chrono::days looked_back{400}, looked_ahead{366};
+constexpr std::chrono::days looked_back{400}, looked_ahead{366}, farthest{731};
 
 // "26-014=2026-12-12" by batch, "2026-12-12" for all.
 struct Days {
@@ -32,6 +32,9 @@ Day checked_day(Call& call, const std::string& text, const std::string& what) {
   if (call.zone().at(day) <= call.now())
     throw Error::request(fmt::format(
         "{} {} has begun or is over; boards can be ready by a later day only.", what, show(day)));
+  if (call.zone().at(day) > call.now() + farthest)
+    throw Error::request(fmt::format("{} {} is more than two years ahead; a plan looks no farther.",
+                                     what, show(day)));
   return day;
 }
 
@@ -116,6 +119,7 @@ class Gatherer {
     for (const std::string& code : book::open_batches(call_.book()))
       reach(need_batch(call_, code).promised);
     const Day first = local_day(call_.zone().moment(out_.from));
+    last = std::min(last, Day(std::chrono::sys_days(first) + farthest));
     terms_.sittings = sittings_of(call_, out_.from, std::chrono::sys_days(first) - looked_back,
                                   std::chrono::sys_days(last) + looked_ahead);
   }

@@ -94,7 +94,8 @@ class Writer {
   void add_times(const CalendarEvent& event) {
     if (event.day) {
       line("DTSTART;VALUE=DATE", basic(*event.day));
-      line("DTEND;VALUE=DATE", basic(Day(std::chrono::sys_days(*event.day) + std::chrono::days(1))));
+      line("DTEND;VALUE=DATE",
+           basic(Day(std::chrono::sys_days(*event.day) + std::chrono::days(1))));
       return;
     }
     const Instant end = event.start + event.length;
@@ -146,8 +147,8 @@ std::string icalendar_text(std::string_view value) {
   for (std::size_t i = 0; i < value.size(); ++i) {
     const auto byte = static_cast<unsigned char>(value[i]);
     // U+0080 to U+009F are control characters too.
-    const bool wide_control = byte == 0xC2U && i + 1 < value.size() &&
-                              static_cast<unsigned char>(value[i + 1]) < 0xA0U;
+    const bool wide_control =
+        byte == 0xC2U && i + 1 < value.size() && static_cast<unsigned char>(value[i + 1]) < 0xA0U;
     if (byte == '\n') {
       out += "\\n";
     } else if (wide_control) {
@@ -182,8 +183,7 @@ std::string icalendar_duration(Seconds length) {
   if (parts.hours().count() != 0) out += fmt::format("{}H", parts.hours().count());
   // Minutes must not be left out between the two.
   const bool between = parts.hours().count() != 0 && parts.seconds().count() != 0;
-  if (parts.minutes().count() != 0 || between)
-    out += fmt::format("{}M", parts.minutes().count());
+  if (parts.minutes().count() != 0 || between) out += fmt::format("{}M", parts.minutes().count());
   if (parts.seconds().count() != 0 || length == Seconds(0))
     out += fmt::format("{}S", parts.seconds().count());
   return out;

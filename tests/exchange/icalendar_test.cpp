@@ -2,6 +2,7 @@
 // back with another program.
 #include "exchange/icalendar.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 using namespace trencher;
@@ -29,7 +30,8 @@ std::vector<std::string> lines_of(std::string_view text) {
 // Section 3.1: a line end with a blank behind it is taken out.
 std::string unfolded(const std::string& text) {
   std::string out;
-  for (const std::string& line : lines_of(text)) out += line.starts_with(' ') ? line.substr(1) : line;
+  for (const std::string& line : lines_of(text))
+    out += line.starts_with(' ') ? line.substr(1) : line;
   return out;
 }
 
@@ -122,17 +124,12 @@ TEST_CASE("icalendar: lengths of time are hours and minutes and seconds") {  // 
 TEST_CASE("icalendar: a timed event stands in its zone") {
   const auto lines = file_with("Europe/London", timed("2026-07-05T13:30:00Z", 45));
   CHECK(lines[0] == "BEGIN:VCALENDAR");
-  CHECK(from(lines, "BEGIN:VEVENT", 11) == Lines{"BEGIN:VEVENT",
-                                                 "UID:26-014-coat-2@0011",
-                                                 "DTSTAMP:20260105T080000Z",
-                                                 "LAST-MODIFIED:20260105T080000Z",
-                                                 "SEQUENCE:41",
-                                                 "DTSTART;TZID=Europe/London:20260705T143000",
-                                                 "DTEND;TZID=Europe/London:20260705T151500",
-                                                 "STATUS:CONFIRMED",
-                                                 "TRANSP:OPAQUE",
-                                                 "SUMMARY:26-014: coat 2 of 3",
-                                                 "END:VEVENT"});
+  CHECK(from(lines, "BEGIN:VEVENT", 11) ==
+        Lines{"BEGIN:VEVENT", "UID:26-014-coat-2@0011", "DTSTAMP:20260105T080000Z",
+              "LAST-MODIFIED:20260105T080000Z", "SEQUENCE:41",
+              "DTSTART;TZID=Europe/London:20260705T143000",
+              "DTEND;TZID=Europe/London:20260705T151500", "STATUS:CONFIRMED", "TRANSP:OPAQUE",
+              "SUMMARY:26-014: coat 2 of 3", "END:VEVENT"});
   CHECK(lines.back() == "END:VCALENDAR");
 }
 
@@ -158,11 +155,11 @@ TEST_CASE("icalendar: a time that the clocks show twice is told by UTC") {
   };
   CHECK(times("2026-10-25T00:30:00Z") == Lines{"DTSTART;TZID=Europe/London:20261025T013000",
                                                "DTEND;TZID=Europe/London:20261025T014500"});
-  CHECK(times("2026-10-25T01:30:00Z") == Lines{"DTSTART:20261025T013000Z",
-                                               "DTEND:20261025T014500Z"});
+  CHECK(times("2026-10-25T01:30:00Z") ==
+        Lines{"DTSTART:20261025T013000Z", "DTEND:20261025T014500Z"});
   // One that ends in the second hour.
-  CHECK(times("2026-10-25T00:50:00Z") == Lines{"DTSTART:20261025T005000Z",
-                                               "DTEND:20261025T010500Z"});
+  CHECK(times("2026-10-25T00:50:00Z") ==
+        Lines{"DTSTART:20261025T005000Z", "DTEND:20261025T010500Z"});
   CHECK(times("2026-10-25T02:00:00Z") == Lines{"DTSTART;TZID=Europe/London:20261025T020000",
                                                "DTEND;TZID=Europe/London:20261025T021500"});
 }
@@ -179,10 +176,10 @@ TEST_CASE("icalendar: the changes of the clocks come with the file") {
 
 TEST_CASE("icalendar: a zone without changes has one definition") {
   const auto lines = file_with("UTC", timed("2026-06-01T12:00:00Z"));
-  CHECK(from(lines, "BEGIN:VTIMEZONE", 9) ==
-        Lines{"BEGIN:VTIMEZONE", "TZID:UTC", "BEGIN:STANDARD", "DTSTART:19700101T000000",
-              "TZOFFSETFROM:+0000", "TZOFFSETTO:+0000", "TZNAME:UTC", "END:STANDARD",
-              "END:VTIMEZONE"});
+  CHECK(from(lines, "BEGIN:VTIMEZONE", 9) == Lines{"BEGIN:VTIMEZONE", "TZID:UTC", "BEGIN:STANDARD",
+                                                   "DTSTART:19700101T000000", "TZOFFSETFROM:+0000",
+                                                   "TZOFFSETTO:+0000", "TZNAME:UTC", "END:STANDARD",
+                                                   "END:VTIMEZONE"});
   // Kolkata's last change was in 1945.
   const auto india = file_with("Asia/Kolkata", timed("2026-06-01T12:00:00Z"));
   CHECK(from(india, "BEGIN:STANDARD", 7)[1] == "DTSTART:19700101T000000");
