@@ -212,7 +212,13 @@ int chart(Call& call) {
   if (weeks_typed.empty()) weeks = std::clamp(paper::weeks_that_fit(content, options), 1, weeks);
   content.days.resize(static_cast<std::size_t>(weeks) * 7);
   content.span = show(first) + " to " + show(later(first, weeks * 7 - 1));
-  paper::write_wall_chart(content, options, path);
+  try {
+    paper::write_wall_chart(content, options, path);
+  } catch (const Error& failure) {
+    if (failure.kind() != Error::Kind::request || weeks == 1) throw;
+    throw Error::request(fmt::format("{} do not fit on one sheet; --weeks {} may. {}",
+                                     count_of(weeks, "week"), weeks - 1, failure.what()));
+  }
   if (call.json())
     return call.done(Json::object().set("file", out).set("weeks", weeks).set("planned", by_plan));
   call.say(fmt::format("The wall chart for {}, {}, is in {}{}.", count_of(weeks, "week"),

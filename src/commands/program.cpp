@@ -90,6 +90,19 @@ std::size_t progress_width() {
   return columns == 0 ? 80 : std::min<std::size_t>(columns.value_or(0), 80);
 }
 
+// What is quoted from the command line must not steer the terminal.
+std::string without_controls(std::string_view text) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    const bool c1 =
+        c == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
+    if (c1) ++i;
+    out += c1 || c < 0x20 || c == 0x7F ? std::string("?") : std::string(1, text[i]);
+  }
+  return out;
+}
+
 void print_commands(std::ostream& out) {
   out << "trencher COMMAND [options]\n\nThe finishing and food-contact logbook of a workshop that "
          "makes boards.\n\n";
@@ -161,7 +174,7 @@ int run_program(int argc, char** argv) {
     status = 0;
   } catch (const Error& failure) {
     for (const std::string& line :
-         wrap(std::string("trencher: ") + failure.what(), surroundings.width))
+         wrap("trencher: " + without_controls(failure.what()), surroundings.width))
       surroundings.err << line << '\n';
     return failure.kind() == Error::Kind::request ? 2 : 3;
   }
