@@ -80,6 +80,14 @@ def main():
         check(len(batches) == 3, f"three batches: {batches}")
         papers = sorted(out.glob("*.pdf"))
         check(len(papers) == 6, f"six papers: {papers}")
+        # Ready to be packed is before food may touch it, and the chart must not say otherwise.
+        for packed, told in (([], True), (["--packed"], False)):
+            chart = work / "chart.pdf"
+            drawn = run(program, "chart", "--book", str(out / "book.db"), "-o", str(chart), "--draft",
+                        "schedule=oil finish=F1 pieces=2 place=house", *packed)
+            check(drawn.returncode == 0, f"a chart is drawn: {drawn.stderr}")
+            words = " ".join(run("pdftotext", str(chart), "-").stdout.split())
+            check(("food" in words) == told, f"the chart {packed} speaks of food contact: {words}")
         on_paper = ""
         for pdf in papers:
             checked = run("qpdf", "--check", str(pdf))

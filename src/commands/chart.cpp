@@ -91,7 +91,7 @@ class Wall {
 };
 
 // By the plan: what to do in which sitting.
-void lay_plan(Call& call, const Planning& planning, Wall& wall) {
+void lay_plan(Call& call, const Planning& planning, bool packed, Wall& wall) {
   for (const PlannedPieces& of : planning.of) {
     for (std::size_t k = 0; k < of.planned.begins.size(); ++k) {
       const engine::PlannedWork& work = of.chain.work[k];
@@ -102,9 +102,12 @@ void lay_plan(Call& call, const Planning& planning, Wall& wall) {
       wall.add(planning.at(of.planned.begins[k]), of.label, kind_of(work.step), detail, false,
                work.coat, work.coats);
     }
-    if (of.chain.impossible.empty())
-      wall.add_on(call.zone().first_day_from(planning.at(of.planned.ready)), of.label,
-                  paper::WallKind::food_contact, "", true);
+    const Instant ready = planning.at(of.planned.ready);
+    if (of.chain.impossible.empty() && packed)  // which is before food may touch it
+      wall.add(ready, of.label, paper::WallKind::other, "may be packed", true);
+    else if (of.chain.impossible.empty())
+      wall.add_on(call.zone().first_day_from(ready), of.label, paper::WallKind::food_contact, "",
+                  true);
     else
       wall.content().notes.push_back(
           fmt::format("{} is not on the chart: {}.", of.label, join(of.chain.impossible, "; ")));
@@ -192,7 +195,7 @@ int chart(Call& call) {
   std::vector<std::string> planned;
   if (by_plan) {
     const Planning planning = make_planning(call, asked, false);
-    lay_plan(call, planning, wall);
+    lay_plan(call, planning, asked.packed, wall);
     for (const PlannedPieces& of : planning.of) planned.push_back(of.batch);
   }
   lay_due(call, planned, wall);

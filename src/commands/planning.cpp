@@ -12,7 +12,6 @@
 #include "commands/upcoming.h"
 #include "domain/error.h"
 #include "domain/text.h"
-#include "engine/plan_model.h"
 #include "engine/schedule_history.h"
 #include "reference/reference.h"
 

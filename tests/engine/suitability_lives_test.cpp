@@ -18,6 +18,17 @@ Tin mix_of_f1() {
   return mix;
 }
 
+// All coats from a mix of F1.
+SuitabilityFacts facts_with_mix() {
+  SuitabilityFacts f = good_facts();
+  f.work.tins["F7"] = mix_of_f1();
+  f.work.batch.finish = {"F7"};
+  for (Step& s : f.work.steps)
+    if (s.kind == "coat") s.drawn = {{"F7", {}, false}};
+  resolve_mixes(f.work.tins);
+  return f;
+}
+
 }  // namespace
 
 TEST_CASE("findings: a tin past its opened life is out of date") {
@@ -34,12 +45,7 @@ TEST_CASE("findings: a tin past its opened life is out of date") {
 }
 
 TEST_CASE("findings: a mix past its pot life is a stop") {
-  SuitabilityFacts f = good_facts();
-  f.work.tins["F7"] = mix_of_f1();
-  f.work.batch.finish = {"F7"};
-  for (Step& s : f.work.steps)
-    if (s.kind == "coat") s.drawn = {{"F7", {}, false}};
-  resolve_mixes(f.work.tins);
+  SuitabilityFacts f = facts_with_mix();
   CHECK(judged(f, "pot-life").empty());
   f.work.tins.at("F1").label.pot_life = from_label(3600);
   Instant last{};
@@ -64,12 +70,7 @@ TEST_CASE("findings: a withdrawn tin is a stop that names the word") {
   const auto all = suitability(f, shop(), hour(500));
   CHECK(reason(all, "tin-withdrawn") == "F1 Board oil is withdrawn: solvent found.");
   // By way of a mix.
-  f = good_facts();
-  f.work.tins["F7"] = mix_of_f1();
-  f.work.batch.finish = {"F7"};
-  for (Step& s : f.work.steps)
-    if (s.kind == "coat") s.drawn = {{"F7", {}, false}};
-  resolve_mixes(f.work.tins);
+  f = facts_with_mix();
   CHECK(judged(f, "tin-withdrawn") == "fine");
   f.withdrawn["F7"] = {20, moment(10), {"F1"}, "solvent found"};
   CHECK(reason(suitability(f, shop(), hour(500)), "tin-withdrawn") ==
@@ -77,12 +78,7 @@ TEST_CASE("findings: a withdrawn tin is a stop that names the word") {
 }
 
 TEST_CASE("findings: a mix is judged by what it comes from") {
-  SuitabilityFacts f = good_facts();
-  f.work.tins["F7"] = mix_of_f1();
-  f.work.batch.finish = {"F7"};
-  for (Step& s : f.work.steps)
-    if (s.kind == "coat") s.drawn = {{"F7", {}, false}};
-  resolve_mixes(f.work.tins);
+  SuitabilityFacts f = facts_with_mix();
   CHECK(judged(f, "finish-statement") == "fine");  // on F1
   CHECK(judged(f, "finish-in-schedule") == "fine");
   CHECK(judged(f, "mixed-tins") == "caution");
