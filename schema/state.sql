@@ -48,7 +48,8 @@ CREATE TABLE {schema}.open_rags(
   batch TEXT NOT NULL
 ) STRICT;
 
--- What entries made wrong (corrections, strikes, late readings, papers) and nobody has dealt with.
+-- What entries made wrong (corrections, strikes, late readings, papers), and complaints, that nobody
+-- has dealt with; `what` may also be answer or complaint.
 CREATE TABLE {schema}.made_wrong(
   entry INTEGER NOT NULL,
   piece TEXT NOT NULL,

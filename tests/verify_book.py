@@ -97,6 +97,7 @@ class Verifier:
         self.last_hash = sha256(book_id)
         self.trusted = True
         self.named_persons = {}
+        self.forgotten = set()
         self.named_files = set()
         self.persons = {}
         self.files = set()
@@ -140,6 +141,9 @@ class Verifier:
         if canonical(body).encode() != entry["body"]:
             self.problem("the body of %s is not written by the rules of RFC 8785" % name)
         said = [body]
+        if entry["kind"] == b"forget":
+            self.forgotten.add(body["person"])
+            return
         if entry["kind"] in (b"correction", b"strike"):
             if not isinstance(body["entry"], int) or not 0 < body["entry"] < entry["number"]:
                 self.problem("%s names no entry before it" % name)
@@ -171,7 +175,9 @@ class Verifier:
                 self.problem("no entry names person %s of the vault" % person)
             elif self.named_persons[person] != {seal}:
                 self.problem("person %s in the vault was altered: the seal does not fit" % person)
-        for person in self.named_persons.keys() - self.persons.keys():
+            if person in self.forgotten:
+                self.problem("person %s is said to be forgotten and is in the vault" % person)
+        for person in self.named_persons.keys() - self.persons.keys() - self.forgotten:
             self.problem("person %s is missing from the vault" % person)
         for name in self.files - self.named_files:
             self.problem("no entry names file %s of the vault" % name)

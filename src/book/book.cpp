@@ -224,6 +224,10 @@ void Writing::keep(const Person& person) {
                   person.contact);
 }
 
+void Writing::forget(std::string_view person) {
+  book_.sql().run("DELETE FROM person WHERE id = ?", std::string(person));
+}
+
 std::string Writing::keep_file(std::string_view bytes) {
   std::string digest = sha256_hex(bytes);
   if (!book_.file(digest)) book_.sql().run("INSERT INTO file VALUES (?, ?)", digest, Blob{bytes});

@@ -90,6 +90,8 @@ class Writing {
   void take_over(const Entry& entry);
   void rebuild_state();
   void keep(const Person& person);
+  void forget(
+      std::string_view person);  // takes row and salt out of the vault; the entry is the caller's
   std::string keep_file(std::string_view bytes);  // returns its SHA-256
   // Runs `what`, which may append, and undoes all that it did: to see what an entry would change.
   void rehearse(const std::function<void()>& what);

@@ -17,12 +17,13 @@ constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
                                 "coat",    "scuff", "inspect", "move"};
 
 // Other kinds than steps, and the version in which each is written today.
-constexpr std::array<std::pair<const char*, std::int64_t>, 24> other_kinds{
-    {{"workshop", 2},  {"worker", 1},    {"place", 1},      {"species", 1},   {"product", 3},
-     {"wood", 2},      {"tin", 3},       {"mix", 1},        {"open", 1},      {"withdraw", 1},
-     {"statement", 2}, {"batch", 2},     {"split", 1},      {"take-back", 1}, {"scrap", 1},
-     {"readings", 2},  {"rags-done", 1}, {"note", 1},       {"sign-off", 1},  {"give", 1},
-     {"card", 2},      {"dealt", 1},     {"correction", 2}, {"strike", 2}}};
+constexpr std::array<std::pair<const char*, std::int64_t>, 29> other_kinds{
+    {{"workshop", 2},  {"worker", 1},     {"place", 1},      {"species", 1},   {"product", 3},
+     {"wood", 2},      {"tin", 3},        {"mix", 1},        {"open", 1},      {"withdraw", 2},
+     {"statement", 2}, {"batch", 2},      {"split", 1},      {"take-back", 1}, {"scrap", 1},
+     {"readings", 2},  {"rags-done", 1},  {"note", 1},       {"sign-off", 1},  {"give", 1},
+     {"card", 2},      {"dealt", 1},      {"correction", 2}, {"strike", 2},    {"answer", 1},
+     {"recall", 1},    {"recall-end", 1}, {"complaint", 1},  {"forget", 1}}};
 constexpr std::int64_t step_version = 2;
 
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
@@ -77,8 +78,41 @@ Facts facts_of_mix(const Json& body) {
   return facts;
 }
 
+// What comes after the boards are made: told, recalled, complained of. Nothing: none of these.
+std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
+  Facts facts;
+  if (kind == "dealt") {
+    const Dealt dealt = Dealt::read(body);
+    add_pieces(facts, dealt.batch, dealt.pieces);
+    facts.mentions.push_back(entry_id(dealt.with));
+  } else if (kind == "card") {
+    const PrintedCard card = PrintedCard::read(body);
+    add_pieces(facts, card.batch, card.pieces);
+  } else if (kind == "answer") {
+    const KeptAnswer answer = KeptAnswer::read(body);
+    add_pieces(facts, answer.batch, answer.pieces);
+  } else if (kind == "withdraw") {
+    facts.mentions = Withdrawal::read(body).ids;
+  } else if (kind == "recall") {
+    const RecallStep step = RecallStep::read(body);
+    add_pieces(facts, step.batch, step.pieces);
+    facts.mentions.push_back(entry_id(step.withdrawal));
+  } else if (kind == "recall-end") {
+    facts.mentions.push_back(entry_id(RecallEnd::read(body).withdrawal));
+  } else if (kind == "complaint") {
+    const Complaint complaint = Complaint::read(body);
+    add_pieces(facts, complaint.batch, complaint.pieces);
+  } else if (kind == "forget") {
+    facts.mentions.push_back(person_id(Forgotten::read(body).person));
+  } else {
+    return {};
+  }
+  return facts;
+}
+
 Facts facts_of_known(std::string_view kind, const Json& body) {
   Facts facts;
+  if (auto told = facts_of_told(kind, body)) return std::move(*told);
   if (is_step(kind)) return facts_of_step(kind, body);
   if (is_turn(kind)) return facts_of_turn(kind, body);
   if (kind == "mix") return facts_of_mix(body);
@@ -105,15 +139,9 @@ Facts facts_of_known(std::string_view kind, const Json& body) {
     if (!tin.product.empty()) facts.mentions.push_back(tin.product);
   } else if (kind == "open") {
     facts.mentions.push_back(body.text("tin"));
-  } else if (kind == "withdraw") {
-    facts.mentions = Withdrawal::read(body).tins;
   } else if (kind == "scrap") {
     const Scrap scrap = Scrap::read(body);
     add_pieces(facts, scrap.batch, scrap.pieces);
-  } else if (kind == "dealt") {
-    const Dealt dealt = Dealt::read(body);
-    add_pieces(facts, dealt.batch, dealt.pieces);
-    facts.mentions.push_back(entry_id(dealt.with));
   } else if (kind == "statement") {
     facts.mentions.push_back(Statement::read(body).subject);
   } else if (kind == "batch") {
@@ -134,9 +162,6 @@ Facts facts_of_known(std::string_view kind, const Json& body) {
     const Gift gift = Gift::read(body);
     add_pieces(facts, gift.batch, gift.pieces);
     facts.mentions.push_back(person_id(gift.person));
-  } else if (kind == "card") {
-    const PrintedCard card = PrintedCard::read(body);
-    add_pieces(facts, card.batch, card.pieces);
   } else {
     facts.mentions.push_back(entry_id(body.integer("entry")));
     body.text("why");

@@ -57,9 +57,16 @@ std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch);
 std::vector<Gift> gifts_of(const Book& book, std::string_view batch);
 std::vector<Turn> turns_of(const Book& book, std::string_view batch);  // by when they happened
 std::vector<Scrap> scraps_of(const Book& book, std::string_view batch);
-std::vector<Withdrawal> withdrawals_of(const Book& book, std::string_view tin);
+std::vector<Withdrawal> withdrawals_of(const Book& book, std::string_view id);
 // Every withdrawal in force.
 std::vector<Withdrawal> withdrawals(const Book& book);
+// How far the recall of a withdrawal (an entry) has come, and whether the maker has ended it.
+std::vector<RecallStep> recall_steps_of(const Book& book, std::int64_t withdrawal);
+std::vector<RecallEnd> recall_ends_of(const Book& book, std::int64_t withdrawal);
+std::vector<KeptAnswer> answers_of(const Book& book, std::string_view batch);
+std::vector<KeptAnswer> kept_answers(const Book& book);  // every one, by entry
+std::vector<Complaint> complaints_of(const Book& book, std::string_view batch);
+std::vector<Complaint> complaints(const Book& book);  // every one, by entry
 std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch);
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch);
 // Coats whose rags are open, over all batches: entry and batch.
@@ -72,17 +79,18 @@ struct PieceState {
   bool here() const { return !given && !scrapped; }
 };
 std::optional<PieceState> find_piece(const Book& book, std::string_view code);
-// What an entry made wrong and nobody has dealt with: one row a piece and kind of thing.
+// What an entry made wrong, or complained of, and nobody has dealt with: one row a piece and kind
+// of thing.
 struct OpenWrong {
   std::int64_t entry = 0;
   std::string piece;
-  std::string what;  // sign-off, card, gift
+  std::string what;  // sign-off, card, gift, answer, complaint
 };
 std::vector<OpenWrong> open_wrongs(const Book& book);
 std::vector<PieceState> pieces_of(const Book& book, std::string_view batch);
 
-// Readings of a place from the last before `from` to the first after `to`, and on to the next with a
-// humidity where those have none, by time, one a moment (of two for one moment the later entry
+// Readings of a place from the last before `from` to the first after `to`, and on to the next with
+// a humidity where those have none, by time, one a moment (of two for one moment the later entry
 // counts). The coats and steps logged there with a
 // temperature are readings too.
 std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,

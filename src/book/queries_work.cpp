@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <set>
 
 #include "book/kinds.h"
 #include "book/mentions.h"
@@ -53,21 +52,6 @@ std::vector<Turn> turns_of(const Book& book, std::string_view batch) {
 
 std::vector<Scrap> scraps_of(const Book& book, std::string_view batch) {
   return of_kind<Scrap>(book, batch, "scrap");
-}
-
-std::vector<Withdrawal> withdrawals_of(const Book& book, std::string_view tin) {
-  return of_kind<Withdrawal>(book, tin, "withdraw");
-}
-
-std::vector<Withdrawal> withdrawals(const Book& book) {
-  std::vector<Withdrawal> out;
-  std::set<std::int64_t> seen;
-  book.sql().each("SELECT DISTINCT id FROM mention WHERE kind = 'withdraw' AND struck = 0",
-                  [&](const Row& row) {
-                    for (Withdrawal& one : withdrawals_of(book, row.text(0)))
-                      if (seen.insert(one.entry).second) out.push_back(std::move(one));
-                  });
-  return out;
 }
 
 std::vector<OpenWrong> open_wrongs(const Book& book) {

@@ -298,8 +298,8 @@ void State::apply_batch(const Json& body) {
 
 // What becomes of named pieces: signed off, given, scrapped, gone another way, told about.
 void State::apply_to_pieces(const Entry& entry, const Json& body, Moment happened) {
-  static constexpr std::array kinds{"sign-off",  "give", "scrap", "split",
-                                    "take-back", "card", "dealt"};
+  static constexpr std::array kinds{"sign-off", "give",  "scrap",  "split",    "take-back",
+                                    "card",     "dealt", "answer", "complaint"};
   if (std::find(kinds.begin(), kinds.end(), entry.kind) == kinds.end()) return;
   const auto numbers = body.integers("pieces");
   const std::string& batch = body.text("batch");
@@ -323,14 +323,18 @@ void State::apply_to_pieces(const Entry& entry, const Json& body, Moment happene
                code);
   } else if (entry.kind == "scrap") {
     set("scrapped = ?1, signed_off = NULL, signed_off_at = NULL");
-    for (const char* what : {"sign-off", "card", "gift"}) settle(codes, what);
+    for (const char* what : {"sign-off", "card", "gift", "answer"}) settle(codes, what);
   } else if (entry.kind == "split") {
     set("turn = ?1, signed_off = NULL, signed_off_at = NULL");
   } else if (entry.kind == "take-back") {
     set("turn = ?1, signed_off = NULL, signed_off_at = NULL, given = NULL");
     settle(codes, "gift");
-  } else if (entry.kind == "card") {
-    settle(codes, "card");
+  } else if (entry.kind == "card" || entry.kind == "answer") {
+    settle(codes, entry.kind.c_str());
+  } else if (entry.kind == "complaint") {
+    for (const std::string& code : codes)
+      sql_.run("INSERT OR IGNORE INTO " + table("made_wrong") + " VALUES (?, ?, 'complaint')",
+               entry.number, code);
   } else {
     for (const std::string& code : codes)
       sql_.run("DELETE FROM " + table("made_wrong") + " WHERE entry = ? AND piece = ?",
@@ -348,8 +352,10 @@ void State::count_those_here(const std::string& batch) {
 
 void State::note_wrong(const Entry& entry, const Json& body) {
   for (const MadeWrong& wrong : made_wrong(body))
-    for (const auto& [pieces, what] :
-         {std::pair{&wrong.sign_off, "sign-off"}, {&wrong.card, "card"}, {&wrong.left, "gift"}})
+    for (const auto& [pieces, what] : {std::pair{&wrong.sign_off, "sign-off"},
+                                       {&wrong.card, "card"},
+                                       {&wrong.left, "gift"},
+                                       {&wrong.answer, "answer"}})
       for (const std::string& code : piece_codes(wrong.batch, *pieces))
         sql_.run("INSERT OR IGNORE INTO " + table("made_wrong") + " SELECT ?1, code, ?2 FROM " +
                      table("piece") + " WHERE code = ?3",

@@ -10,6 +10,7 @@
 #include "book/state.h"
 #include "domain/embedded.h"
 #include "domain/error.h"
+#include "domain/records.h"
 #include "domain/text.h"
 
 namespace trencher::book {
@@ -110,6 +111,10 @@ class Check {
         problem(fmt::format("The body of entry {} is not written as the book writes it.",
                             entry.number));
       facts_of(entry.kind, entry.kind_version, body);
+      if (entry.kind == "forget") {  // names a person whom the vault is to hold no more
+        forgotten_.insert(Forgotten::read(body).person);
+        return;
+      }
       names(body);
       if (entry.kind == "correction") names(body.at("body"));
     } catch (const std::exception& failure) {
@@ -127,6 +132,9 @@ class Check {
     std::set<std::string> here;
     book_.each_person([&](const Person& person) {
       here.insert(person.id);
+      if (forgotten_.contains(person.id))
+        problem(fmt::format("The vault holds a person ({}) whom an entry says is forgotten.",
+                            person.id));
       const auto named = seals_.find(person.id);
       if (named == seals_.end())
         problem(fmt::format("The vault holds a person ({}) whom no entry names.", person.id));
@@ -135,7 +143,7 @@ class Check {
                             person.id));
     });
     for (const auto& [person, sealed] : seals_)
-      if (!here.contains(person))
+      if (!here.contains(person) && !forgotten_.contains(person))
         problem(fmt::format("A person that entries name ({}) is missing from the vault.", person));
     std::set<std::string> held;
     book_.each_file([&](std::string_view sha256, std::string_view bytes) {
@@ -174,7 +182,7 @@ class Check {
 
   Book& book_;
   Verdict verdict_;
-  std::set<std::string> files_;
+  std::set<std::string> files_, forgotten_;
   std::map<std::string, std::set<std::string>> seals_;  // of each person: one, in an unaltered book
 };
 

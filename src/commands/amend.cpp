@@ -34,11 +34,12 @@ Reach::Reach(Call& call, const std::vector<std::string>& batches) {
   for (const std::string& batch : batches) {
     if (!book::find_batch(call.book(), batch)) continue;
     const std::vector<PrintedCard> cards = book::cards_of(call.book(), batch);
+    const std::vector<KeptAnswer> answers = book::answers_of(call.book(), batch);
     Before before{batch, {}, {}};
     std::vector<int> numbers;
     for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
-      const bool carded = card_of(cards, piece) != nullptr;
-      if (piece.scrapped || !(piece.signed_off || piece.given || carded)) continue;
+      const bool told = card_of(cards, piece) || latest_answer(answers, piece.number);
+      if (piece.scrapped || !(piece.signed_off || piece.given || told)) continue;
       before.pieces.push_back(piece);
       numbers.push_back(piece.number);
     }
@@ -74,6 +75,7 @@ void Reach::compare_batch(Call& call, const Before& before) {
   for (const book::PieceState& piece : before.pieces) numbers.push_back(piece.number);
   const std::map<int, Claim> now = claims_of(call, view_batch(call, before.batch), numbers);
   const std::vector<PrintedCard> cards = book::cards_of(call.book(), before.batch);
+  const std::vector<KeptAnswer> answers = book::answers_of(call.book(), before.batch);
   std::vector<MadeWrong> rows;  // one for each set of changes
   for (const book::PieceState& piece : before.pieces) {
     const Claim &was = before.claims.at(piece.number), &is = now.at(piece.number);
@@ -88,7 +90,7 @@ void Reach::compare_batch(Call& call, const Before& before) {
     auto row = std::find_if(rows.begin(), rows.end(),
                             [&](const MadeWrong& other) { return other.changes == changed; });
     if (row == rows.end()) {
-      rows.push_back({before.batch, changed, {}, {}, {}, {}, {}});
+      rows.push_back({before.batch, changed, {}, {}, {}, {}, {}, {}, {}});
       row = rows.end() - 1;
     }
     const auto add = [](std::vector<std::int64_t>& list, std::int64_t entry) {
@@ -99,6 +101,12 @@ void Reach::compare_batch(Call& call, const Before& before) {
     if (piece.given && !only_earlier) {
       row->left.push_back(piece.number);
       add(row->gifts, *piece.given);
+    }
+    // Only what was right until now is made wrong by this.
+    if (const KeptAnswer* answer = latest_answer(answers, piece.number);
+        answer && !says_otherwise(*answer, was) && says_otherwise(*answer, is)) {
+      row->answer.push_back(piece.number);
+      add(row->answers, answer->entry);
     }
     const PrintedCard* card = card_of(cards, piece);
     // One that left is told of as a whole, its card with it.
@@ -174,6 +182,7 @@ Json Reach::affected(Call& call) const {
                      .set("says", card.food_contact ? Json(iso(*card.food_contact)) : Json()));
     }
     row.set("cards", std::move(cards));
+    row.set("answered", Json::list(codes(wrong.batch, wrong.answer)));
     out.push(std::move(row));
   }
   return out;
@@ -194,7 +203,14 @@ void Reach::say(Call& call, std::int64_t entry) const {
     if (!wrong.left.empty())
       call.say_list("Have left:", fmt::format("{}; tell who has them, then 'trencher dealt {}'.",
                                               join_words(codes(wrong.batch, wrong.left)), entry));
-    to_do = to_do || !(wrong.sign_off.empty() && wrong.card.empty() && wrong.left.empty());
+    if (!wrong.answer.empty())
+      call.say_list(
+          "Answered:",
+          fmt::format("entry {} says otherwise of {}; answer anew whoever asked, with "
+                      "'trencher answer … --keep'.",
+                      join_numbers(wrong.answers), join_words(codes(wrong.batch, wrong.answer))));
+    to_do = to_do || !(wrong.sign_off.empty() && wrong.card.empty() && wrong.left.empty() &&
+                       wrong.answer.empty());
   }
   if (to_do) call.say("'trencher due' lists it until it is dealt with.");
 }

@@ -20,7 +20,8 @@ book::Effective need_entry(Call& call, const std::string& typed);
 // How things stood before an entry, to say afterwards what it made wrong.
 class Reach {
  public:
-  // Takes down the pieces of these batches that are signed off, have a card or have left. Call
+  // Takes down the pieces of these batches that are signed off, have a card, have been answered
+  // about or have left. Call
   // before the entry is appended, or the first of several.
   Reach(Call& call, const std::vector<std::string>& batches);
 
@@ -29,7 +30,7 @@ class Reach {
   std::int64_t append(Call& call, book::Writing& writing, std::string_view kind, Json body,
                       const book::Stamp& stamp);
 
-  // After append(): {"batch","reopened","given","cards","changes"} for each batch.
+  // After append(): {"batch","reopened","given","cards","answered","changes"} for each batch.
   Json affected(Call& call) const;
   // `entry`: the one that made it wrong, by which `due` lists it.
   void say(Call& call, std::int64_t entry) const;
@@ -40,7 +41,7 @@ class Reach {
  private:
   struct Before {
     std::string batch;
-    std::vector<book::PieceState> pieces;  // signed off, with a card, or gone
+    std::vector<book::PieceState> pieces;  // signed off, with a card or an answer, or gone
     std::map<int, Claim> claims;
   };
   void compare(Call& call);

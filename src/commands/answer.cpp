@@ -12,14 +12,20 @@
 namespace trencher::commands {
 namespace {
 
+Json texts(const std::vector<engine::Sentence>& sentences) {
+  Json out = Json::array();
+  for (const engine::Sentence& said : sentences) out.push(said.text);
+  return out;
+}
+
 Json row_of(const engine::Answer& answer) {
   Json because = Json::array();
   for (const engine::Because& reason : answer.because)
     because.push(Json::object().set("entry", reason.entry).set("text", reason.text));
   Json row = Json::object();
   row.set("piece", answer.piece).set("about", answer.about).set("result", answer.result);
-  row.set("because", std::move(because)).set("missing", Json::list(answer.missing));
-  return row.set("notes", Json::list(answer.notes));
+  row.set("because", std::move(because)).set("missing", texts(answer.missing));
+  return row.set("notes", texts(answer.notes));
 }
 
 void print(Call& call, const engine::Answer& answer) {
@@ -27,7 +33,8 @@ void print(Call& call, const engine::Answer& answer) {
   for (const engine::Because& reason : answer.because)
     call.say_list(reason.entry ? fmt::format("  entry {:<4}", reason.entry) : "  by nature ",
                   reason.text);
-  for (const std::string& missing : answer.missing) call.say_list("  missing   ", missing);
+  for (const engine::Sentence& missing : answer.missing)
+    call.say_list("  missing   ", missing.text);
   if (answer.result == engine::none_recorded)
     call.say_list("  note      ", "None recorded does not mean free from.");
 }
@@ -36,10 +43,10 @@ void print(Call& call, const engine::Answer& answer) {
 void print_notes(Call& call, const std::vector<engine::Answer>& answers) {
   std::vector<std::string> said;
   for (const engine::Answer& answer : answers)
-    for (const std::string& note : answer.notes) {
-      if (std::find(said.begin(), said.end(), note) != said.end()) continue;
-      said.push_back(note);
-      call.say_list("Note:", note);
+    for (const engine::Sentence& note : answer.notes) {
+      if (std::find(said.begin(), said.end(), note.text) != said.end()) continue;
+      said.push_back(note.text);
+      call.say_list("Note:", note.text);
     }
 }
 

@@ -90,6 +90,42 @@ bool says_otherwise(const PrintedCard& card, const Claim& claim) {
          card.none_recorded != now.none_recorded;
 }
 
+const KeptAnswer* latest_answer(const std::vector<KeptAnswer>& answers, int piece) {
+  const KeptAnswer* out = nullptr;
+  for (const KeptAnswer& answer : answers)
+    if (names_piece(answer.pieces, piece)) out = &answer;
+  return out;
+}
+
+void lay_claim(const Claim& claim, KeptAnswer& answer) {
+  for (const auto& [topic, said] : claim.said)
+    if (is_in_words(topic))
+      answer.words[topic] = said;
+    else if (said == engine::contains)
+      answer.contains.push_back(topic);
+    else if (said == engine::none_recorded)
+      answer.none_recorded.push_back(topic);
+    else
+      answer.not_known.push_back(topic);
+}
+
+std::vector<MadeWrong::Change> changes(const KeptAnswer& answer, const Claim& now) {
+  std::vector<MadeWrong::Change> out;
+  const auto compare = [&](const std::string& topic, const std::string& before) {
+    if (const auto said = now.said.find(topic); said != now.said.end() && said->second != before)
+      out.push_back({topic, before, said->second});
+  };
+  for (const auto& [topic, said] : answer.words) compare(topic, said);
+  for (const std::string& topic : answer.contains) compare(topic, engine::contains);
+  for (const std::string& topic : answer.none_recorded) compare(topic, engine::none_recorded);
+  for (const std::string& topic : answer.not_known) compare(topic, engine::not_known);
+  return out;
+}
+
+bool says_otherwise(const KeptAnswer& answer, const Claim& claim) {
+  return !changes(answer, claim).empty();
+}
+
 std::vector<MadeWrong::Change> changes(const Claim& before, const Claim& now) {
   std::vector<MadeWrong::Change> out;
   if (before.food_contact != now.food_contact)

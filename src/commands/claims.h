@@ -27,6 +27,13 @@ const PrintedCard* card_of(const std::vector<PrintedCard>& cards, const book::Pi
 void lay_claim(const Claim& claim, PrintedCard& card);
 // Whether the card says otherwise than the claim.
 bool says_otherwise(const PrintedCard& card, const Claim& claim);
+// The latest answer about a piece that was kept; null: none.
+const KeptAnswer* latest_answer(const std::vector<KeptAnswer>& answers, int piece);
+void lay_claim(const Claim& claim, KeptAnswer& answer);
+// Whether the answer says otherwise than the claim, of the topics that it speaks of.
+bool says_otherwise(const KeptAnswer& answer, const Claim& claim);
+// Of each topic on which they part.
+std::vector<MadeWrong::Change> changes(const KeptAnswer& answer, const Claim& now);
 std::vector<MadeWrong::Change> changes(const Claim& before, const Claim& now);
 // "Mon 7 Dec 2026", "not known"; guessed ones say so.
 std::string day_words(const std::optional<Day>& day, bool guessed);

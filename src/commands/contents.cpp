@@ -99,8 +99,13 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
   const Batch& batch = view.batch();
   engine::PieceContents out;
   out.piece = code;
+  out.batch = batch.code;
   out.batch_entry = batch.entry;
   out.wood = view.facts.wood;
+  for (const WoodLot& lot : out.wood)
+    if (const auto species = find_species(call.book(), lot.species);
+        species && !species->nut_family.empty())
+      out.nut_family[lot.species] = species->nut_family;
   out.glue_logged = batch.glue.empty();
   Gathered gathered(view.facts.work.tins, out);
   for (const Step& step : view.facts.work.steps) {
@@ -115,6 +120,9 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
     out.returns.push_back(turn);
     if (auto tin = owners_tin(turn); tin && !turn.unused) out.tins.push_back(std::move(*tin));
   }
+  for (const Tin& tin : out.tins)
+    if (const FinishKind* kind = reference::find_finish(tin.kind))
+      out.usual_ingredients[tin.kind] = kind->ingredients;
   for (const Statement& statement : view.facts.statements)
     if (std::any_of(out.tins.begin(), out.tins.end(),
                     [&](const Tin& tin) { return is_about(statement, tin); }))

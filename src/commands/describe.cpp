@@ -105,7 +105,7 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   if (kind == "open") return body.text("tin") + " opened";
   if (kind == "withdraw") {
     const Withdrawal word = Withdrawal::read(body);
-    return fmt::format("withdrawn: {}: {}", join_words(word.tins), word.why);
+    return fmt::format("withdrawn: {}: {}", join_words(word.ids), word.why);
   }
   if (kind == "scrap") {
     const Scrap scrap = Scrap::read(body);

@@ -35,14 +35,14 @@ Line about(const std::string& id, const char* step, const std::string& detail,
 void add_recalls(Call& call, std::vector<Line>& out) {
   for (const Withdrawal& word : book::withdrawals(call.book())) {
     std::int64_t here = 0, left = 0;
-    for (const TouchedPiece& piece : pieces_touched(call, word.tins))
+    for (const TouchedPiece& piece : pieces_touched(call, word.ids))
       if (!piece.scrapped) ++(piece.left ? left : here);
     if (here + left == 0) continue;
     out.push_back(
-        about(join(word.tins, " "), "recall",
+        about(join(word.ids, " "), "recall",
               fmt::format("withdrawn (entry {}): {}. On {} here and {} that left; "
                           "'trencher trace {}' lists them",
-                          word.entry, word.why, count_of(here, "board"), left, word.tins.front()),
+                          word.entry, word.why, count_of(here, "board"), left, word.ids.front()),
               word.at.at));
   }
 }
@@ -74,8 +74,9 @@ void add_wrongs(Call& call, std::vector<Line>& out) {
     std::vector<std::string> to_do;
     for (const auto& [what, codes] : things)
       to_do.push_back(what == "sign-off" ? "sign off anew " + join_words(codes)
-                      : what == "card"
-                          ? "print the card anew of " + join_words(codes)
+                      : what == "card"   ? "print the card anew of " + join_words(codes)
+                      : what == "answer"
+                          ? "answer anew whoever asked about " + join_words(codes)
                           : fmt::format("tell who has {} and enter it with 'trencher dealt {}'",
                                         join_words(codes), number));
     const std::string changed = changes_in_words(entry->body);

@@ -21,15 +21,14 @@ int withdraw(Call& call) {
   word.why = checked_text(word.why, "--why");
   for (const std::string& id : ids) {
     need_tin(call, id, {"finish", "glue", "other"});
-    if (std::find(word.tins.begin(), word.tins.end(), id) == word.tins.end())
-      word.tins.push_back(id);
+    if (std::find(word.ids.begin(), word.ids.end(), id) == word.ids.end()) word.ids.push_back(id);
   }
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   Json body = word.body();
   call.annotate(body);
   const std::int64_t entry = writing.append("withdraw", body, stamp);
-  const std::vector<TouchedPiece> pieces = pieces_touched(call, word.tins);
+  const std::vector<TouchedPiece> pieces = pieces_touched(call, word.ids);
   writing.commit();
   Json codes = Json::array();
   std::vector<std::string> here, left;
@@ -38,10 +37,10 @@ int withdraw(Call& call) {
     (piece.left ? left : here).push_back(piece.code);
   }
   const int status =
-      call.wrote(entry, join(word.tins, " "), {},
+      call.wrote(entry, join(word.ids, " "), {},
                  fmt::format("Withdrawn: {}, and every mix that holds it; entry {}. It goes on no "
                              "board, and no board that it is on is signed off or leaves.",
-                             join_words(word.tins), entry),
+                             join_words(word.ids), entry),
                  Json::object().set("pieces", std::move(codes)));
   if (call.json()) return status;
   if (!here.empty()) call.say_list("Here:", join(here, "  "));

@@ -229,12 +229,14 @@ struct Scrap {
   static Scrap read(const Json& body);
 };
 
-// A supplier's or one's own word that tins are to be used no more.
+// A supplier's or one's own word that tins, things or wood lots are to be used no more.
 struct Withdrawal {
   std::int64_t entry = 0;
   Moment at;
-  std::vector<std::string> tins;
+  std::vector<std::string> ids;  // F1, G1, X1, W1
   std::string why;
+  std::string supplier, lot;           // as the word named them, where it did
+  std::string file_sha256, file_name;  // the supplier's notice; empty: no file kept
   Json body() const;
   static Withdrawal read(const Json& body);
 };
@@ -249,15 +251,16 @@ struct MadeWrong {
   };
   std::string batch;
   std::vector<Change> changes;  // empty: the sign-off is to be made anew, no more
-  std::vector<int> sign_off, card,
-      left;  // pieces whose sign-off reopened; that have a card; that left
-  std::vector<std::int64_t> cards, gifts;  // entries
+  // Pieces whose sign-off reopened; that have a card; that left; of which an answer was kept.
+  std::vector<int> sign_off, card, left, answer;
+  std::vector<std::int64_t> cards, gifts, answers;  // entries
   Json json() const;
   static MadeWrong read(const Json& json);
 };
 std::vector<MadeWrong> made_wrong(const Json& body);  // of any entry
 
-// The confirmation that what an entry made wrong has been dealt with for these pieces.
+// The confirmation that what an entry made wrong, or a complaint, has been dealt with for these
+// pieces.
 struct Dealt {
   std::int64_t entry = 0;
   Moment at;
@@ -325,6 +328,68 @@ struct PrintedCard {
   std::vector<std::string> contains, none_recorded;
   Json body() const;
   static PrintedCard read(const Json& body);
+};
+
+// An answer that was given about pieces: about the boards alone. Neither the question nor who asked
+// is ever kept (Reg. (EU) 2016/679 art 9: what somebody is allergic to is data on health).
+struct KeptAnswer {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string batch;
+  std::vector<int> pieces;
+  std::int64_t position = 0;                 // the last entry of the journal that it could rest on
+  std::map<std::string, std::string> words;  // as on a card
+  // Every shipped topic by its answer; one that is in no list came with a later program.
+  std::vector<std::string> contains, none_recorded, not_known;
+  std::vector<std::int64_t> because;  // the entries that it rests on
+  Json body() const;
+  static KeptAnswer read(const Json& body);
+};
+
+// How far a recall has come with these pieces. That they came back or were scrapped here, their
+// own entries say.
+struct RecallStep {
+  std::int64_t entry = 0;
+  Moment at;
+  std::int64_t withdrawal = 0;  // the entry that withdrew what is on them
+  std::string batch;
+  std::vector<int> pieces;
+  std::string state;  // reached, no-answer, destroyed
+  std::string how;    // may be empty
+  Json body() const;
+  static RecallStep read(const Json& body);
+};
+
+// The maker's decision that a recall is over; the withdrawal stands.
+struct RecallEnd {
+  std::int64_t entry = 0;
+  Moment at;
+  std::int64_t withdrawal = 0;
+  std::string why;
+  Json body() const;
+  static RecallEnd read(const Json& body);
+};
+
+// What somebody found wrong with a board. Of the board alone: nobody's health is in it.
+struct Complaint {
+  std::int64_t entry = 0;
+  Moment at;  // when the maker learned of it
+  std::string batch;
+  std::vector<int> pieces;
+  std::string what;
+  std::string severity;  // flaw, could-hurt, hurt-somebody
+  std::string where;     // country or town where it happened; may be empty
+  Json body() const;
+  static Complaint read(const Json& body);
+};
+
+// A person of the vault is forgotten: row and salt are gone, the trace stays.
+struct Forgotten {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string person;  // id
+  Json body() const;
+  static Forgotten read(const Json& body);
 };
 
 // The confirmation that the rags of these coats (entry numbers) were dealt with.

@@ -102,17 +102,6 @@ Scrap Scrap::read(const Json& body) {
   return out;
 }
 
-Json Withdrawal::body() const {
-  return Json::object().set("tins", Json::list(tins)).set("why", why);
-}
-
-Withdrawal Withdrawal::read(const Json& body) {
-  Withdrawal out;
-  out.tins = body.texts("tins");
-  out.why = body.text("why");
-  return out;
-}
-
 Json MadeWrong::json() const {
   Json out = Json::object();
   out.set("batch", batch);
@@ -123,9 +112,10 @@ Json MadeWrong::json() const {
                   .set("before", change.before)
                   .set("now", change.now));
   out.set("changes", std::move(list)).set("sign_off", filled(sign_off)).set("card", filled(card));
-  out.set("left", filled(left));
+  out.set("left", filled(left)).set("answer", filled(answer));
   if (!cards.empty()) out.set("cards", Json::list(cards));
   if (!gifts.empty()) out.set("gifts", Json::list(gifts));
+  if (!answers.empty()) out.set("answers", Json::list(answers));
   return out;
 }
 
@@ -139,6 +129,8 @@ MadeWrong MadeWrong::read(const Json& json) {
   out.left = read_numbers(json, "left");
   out.cards = json.integers("cards");
   out.gifts = json.integers("gifts");
+  out.answer = read_numbers(json, "answer");
+  out.answers = json.integers("answers");
   return out;
 }
 
@@ -225,30 +217,6 @@ Gift Gift::read(const Json& body) {
   out.as = body.text("as");
   out.market = body.text("market");
   out.food_business = body.flag("food_business");
-  return out;
-}
-
-Json PrintedCard::body() const {
-  Json out = Json::object();
-  out.set("batch", batch).set("pieces", Json::list(pieces)).set("language", language);
-  out.set("food_contact", day(food_contact)).set("guessed", filled(guessed));
-  Json said = Json::object();
-  for (const auto& [topic, text] : words) said.set(topic, text);
-  out.set("words", words.empty() ? Json() : std::move(said));
-  return out.set("contains", filled(contains)).set("none_recorded", filled(none_recorded));
-}
-
-PrintedCard PrintedCard::read(const Json& body) {
-  PrintedCard out;
-  out.batch = body.text("batch");
-  out.pieces = read_numbers(body, "pieces");
-  out.language = body.text("language");
-  out.food_contact = read_day(body, "food_contact");
-  out.guessed = body.flag("guessed");
-  if (const Json* said = body.find("words"))
-    for (const auto& [topic, text] : said->members()) out.words[topic] = text.as_text();
-  out.contains = body.texts("contains");
-  out.none_recorded = body.texts("none_recorded");
   return out;
 }
 

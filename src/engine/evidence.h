@@ -20,7 +20,9 @@
 #pragma once
 
 #include <map>
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/records.h"
@@ -31,17 +33,29 @@ inline constexpr const char* contains = "contains";
 inline constexpr const char* none_recorded = "none recorded";
 inline constexpr const char* not_known = "not known";
 
-struct Because {
-  std::int64_t entry = 0;  // 0: the nature of a kind, not an entry
-  std::string text;
+// A sentence of an answer, with what stands in it, so that a letter can say it in another language.
+struct Sentence {
+  std::string key;   // one of sentence_keys()
+  std::string text;  // in English
+  // tin, kind (id), lot, supplier, mix, about, dated (ISO day), ingredient, part, day, topic …;
+  // what is not known is left out
+  std::map<std::string, std::string> values;
+  std::vector<std::string> ids;  // allergens and substances that it names
 };
+
+struct Because : Sentence {
+  std::int64_t entry = 0;  // 0: the nature of a kind, not an entry
+};
+
+// Every key of a sentence, for whoever has to say them all.
+std::span<const std::string_view> sentence_keys();
 
 struct Answer {
   std::string piece, about;
   std::string result;  // contains, none recorded, not known
   std::vector<Because> because;
-  std::vector<std::string> missing;  // what would make the answer firmer, and whom to ask
-  std::vector<std::string> notes;    // 'this does not mean free from', timber, law, doctor
+  std::vector<Sentence> missing;  // what would make the answer firmer, and whom to ask
+  std::vector<Sentence> notes;    // 'this does not mean free from', timber, law, doctor
 };
 
 // That a tin went into a mix which is on the piece.
@@ -52,12 +66,15 @@ struct MixedIn {
 
 struct PieceContents {
   std::string piece;  // code, or the batch's code
+  std::string batch;  // its code
   std::int64_t batch_entry = 0;
   std::vector<WoodLot> wood;
+  std::map<std::string, std::string> nut_family;  // by species, of those of a nut's family
   // On the piece, glue first, each once; of a mix, the tins that it comes from.
   std::vector<Tin> tins;
   std::map<std::string, std::vector<std::int64_t>> steps;  // per tin: glue-ups, coats, fittings
   std::map<std::string, std::vector<MixedIn>> mixed;       // per tin that came by way of a mix
+  std::map<std::string, std::vector<std::string>> usual_ingredients;  // by kind, of its nature
   std::vector<Step> fitted;           // fitted without a tin: nothing is known of what they contain
   std::vector<Turn> returns;          // each time that it came back
   bool glue_logged = false;           // a glue-up is logged, or the batch has no glue
@@ -72,5 +89,10 @@ struct PieceContents {
 // 'animal-material'. `allergens` is the shipped table. Error::request where about is none of these.
 Answer answer(const PieceContents& piece, const std::string& about,
               const std::vector<Allergen>& allergens);
+
+// The same for an ingredient by the name that papers give it ("carnauba wax"). A list that names it
+// more widely ("wax") leaves it open, and so does the shop's declared cross-contact, which speaks
+// of the ids of the table alone: the result is contains or not known, never none recorded.
+Answer answer_ingredient(const PieceContents& piece, const std::string& name);
 
 }  // namespace trencher::engine

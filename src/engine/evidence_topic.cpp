@@ -9,6 +9,7 @@
 
 #include "domain/error.h"
 #include "domain/text.h"
+#include "engine/evidence_words.h"
 
 namespace trencher::engine {
 namespace {
@@ -72,6 +73,22 @@ bool says_nothing(std::string_view word) {
          word == "dust";
 }
 
+std::string without_brackets(const std::string& name) { return name.substr(0, name.find(" (")); }
+
+bool is_nut_or_seed_oil(const Topic& topic) {
+  const std::string& id = topic.row->id;
+  return is_tree_nut(*topic.row) || id == "peanut" || id == "sesame" || id == "soy";
+}
+
+// "the United States, Canada, and Australia and New Zealand"
+std::string owners(const std::vector<std::string>& names) {
+  if (names.size() < 3) return join_words(names);
+  std::vector<std::string> first(names.begin(), names.end() - 1);
+  return fmt::format("{}, and {}", join(first, ", "), names.back());
+}
+
+}  // namespace
+
 std::set<std::string> words_of(std::string_view text) {
   std::set<std::string> words;
   std::string word;
@@ -87,22 +104,6 @@ std::set<std::string> words_of(std::string_view text) {
   return words;
 }
 
-std::string without_brackets(const std::string& name) { return name.substr(0, name.find(" (")); }
-
-bool is_nut_or_seed_oil(const Topic& topic) {
-  const std::string& id = topic.row->id;
-  return id.starts_with("tree-nut") || id == "peanut" || id == "sesame" || id == "soy";
-}
-
-// "the United States, Canada, and Australia and New Zealand"
-std::string owners(const std::vector<std::string>& names) {
-  if (names.size() < 3) return join_words(names);
-  std::vector<std::string> first(names.begin(), names.end() - 1);
-  return fmt::format("{}, and {}", join(first, ", "), names.back());
-}
-
-}  // namespace
-
 std::string short_name(const std::string& id, const std::vector<Allergen>& allergens) {
   for (const Allergen& allergen : allergens) {
     if (allergen.id != id) continue;
@@ -116,6 +117,7 @@ std::string short_name(const std::string& id, const std::vector<Allergen>& aller
 
 Topic topic_of(const std::string& about, const std::vector<Allergen>& allergens) {
   Topic topic;
+  topic.about = about;
   if (about == "animal-material" || about == "animal-derived") {
     topic.name = "animal material";
     topic.animal = true;
@@ -164,11 +166,15 @@ bool speaks_of(const std::string& ingredient, const Topic& topic) {
          std::any_of(topic.wider.begin(), topic.wider.end(), named);
 }
 
-std::vector<std::string> law_notes(const Topic& topic, const std::string& market) {
+bool is_tree_nut(const Allergen& allergen) { return allergen.id.starts_with("tree-nut"); }
+
+std::vector<Sentence> law_notes(const Topic& topic, const std::string& market) {
   if (!topic.row) return {};
-  std::vector<std::string> listed, unlisted;
+  std::vector<std::string> listed, unlisted, listed_ids, unlisted_ids;
   const auto sort_in = [&](const Market& m) {
-    ((*topic.row).*m.listed ? listed : unlisted).emplace_back(m.owner);
+    const bool on = (*topic.row).*m.listed;
+    (on ? listed : unlisted).emplace_back(m.owner);
+    (on ? listed_ids : unlisted_ids).emplace_back(m.id);
   };
   const std::string_view first = list_of(market);
   for (const Market& m : markets)
@@ -176,27 +182,36 @@ std::vector<std::string> law_notes(const Topic& topic, const std::string& market
   for (const Market& m : markets)
     if (m.id != first) sort_in(m);
   const std::string name = without_brackets(topic.row->name);
-  std::vector<std::string> notes;
+  const std::map<std::string, std::string> values{{"topic", topic.about},
+                                                  {"listed", join(listed_ids, ",")},
+                                                  {"unlisted", join(unlisted_ids, ",")}};
+  std::vector<Sentence> notes;
   if (listed.empty())
-    notes.push_back(
-        fmt::format("{}: on none of the lists of food allergens of {}.", name, owners(unlisted)));
+    notes.push_back(sentence(
+        "law-none",
+        fmt::format("{}: on none of the lists of food allergens of {}.", name, owners(unlisted)),
+        values));
   else if (unlisted.empty())
-    notes.push_back(fmt::format("{}: on the lists of food allergens of {}.", name, owners(listed)));
+    notes.push_back(sentence(
+        "law-all", fmt::format("{}: on the lists of food allergens of {}.", name, owners(listed)),
+        values));
   else
-    notes.push_back(
+    notes.push_back(sentence(
+        "law-some",
         fmt::format("{}: on the {} of {}, not on {} of {}.", name,
                     listed.size() == 1 ? "list of food allergens" : "lists of food allergens",
-                    owners(listed), unlisted.size() == 1 ? "that" : "those", owners(unlisted)));
+                    owners(listed), unlisted.size() == 1 ? "that" : "those", owners(unlisted)),
+        values));
   if (!listed.empty() && is_nut_or_seed_oil(topic))
-    notes.push_back(
+    notes.push_back(sentence(
+        "law-refined",
         fmt::format("The laws part on refined oils: the United States leave highly refined oils "
-                    "off their list, "
-                    "the European Union and the United Kingdom only fully refined soybean oil and "
-                    "fat{}; how far "
-                    "an oil was refined, this record does not know.",
+                    "off their list, the European Union and the United Kingdom only fully refined "
+                    "soybean oil and fat{}; how far an oil was refined, this record does not know.",
                     topic.row->eu && topic.row->id != "soy"
                         ? fmt::format(", so that {} stays on theirs however refined", topic.name)
-                        : ""));
+                        : ""),
+        values));
   return notes;
 }
 

@@ -5,13 +5,16 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/kinds.h"
+#include "engine/evidence.h"
 
 namespace trencher::engine {
 
 struct Topic {
+  std::string about;             // as it was asked for: an id
   std::string name;              // in a sentence: "walnut", "tree nuts"
   std::set<std::string> within;  // a tin that holds any of these holds the topic
   std::set<std::string> wider;   // its family: a tin that holds one of these leaves it open which
@@ -33,7 +36,13 @@ bool on_list(const Allergen& allergen, const std::string& market);
 // Whether an ingredient as a paper names it speaks of the topic: "Refined walnut oil" of walnut.
 bool speaks_of(const std::string& ingredient, const Topic& topic);
 
+// The words of a text in lower case, with the singular beside a plural.
+std::set<std::string> words_of(std::string_view text);
+
+// A kind of tree nut, or the family.
+bool is_tree_nut(const Allergen& allergen);
+
 // Which markets' lists have the name, `market`'s first, and how the laws part on refined oils.
-std::vector<std::string> law_notes(const Topic& topic, const std::string& market);
+std::vector<Sentence> law_notes(const Topic& topic, const std::string& market);
 
 }  // namespace trencher::engine

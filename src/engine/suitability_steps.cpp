@@ -103,7 +103,7 @@ void judge_withdrawn(const SuitabilityFacts& facts, const Tin& tin, Report& repo
     return report.add("tin-withdrawn", Result::fine,
                       fmt::format("{} is not withdrawn.", name_of(tin)), ours);
   const Withdrawal& word = found->second;
-  const bool itself = std::find(word.tins.begin(), word.tins.end(), tin.id) != word.tins.end();
+  const bool itself = std::find(word.ids.begin(), word.ids.end(), tin.id) != word.ids.end();
   report.add("tin-withdrawn", Result::stop,
              fmt::format("{} is withdrawn{}: {}.", name_of(tin),
                          itself ? "" : " with what it was mixed from", word.why),

@@ -360,7 +360,53 @@ struct Lived : Stocked {
     paper.set("version", 2).set("affected", affected("26-002", {2, 3}));
     const auto told_late = write("statement", paper);
     write("dealt", dealt(told_late, "26-002", {3}).body());
-    write("withdraw", Withdrawal{.tins = {"F2"}, .why = "the supplier's notice"}.body());
+    tell();
+  }
+
+  // What comes after the boards: withdrawn, recalled, complained of, answered, forgotten.
+  void tell() {
+    give_and_forget();
+    Withdrawal word{.ids = {"F2"}, .why = "the supplier's notice"};
+    word.supplier = "Example Supply";
+    word.lot = "L-7";
+    word.file_name = "notice.txt";
+    {
+      Writing writing(book());
+      word.file_sha256 = writing.keep_file(std::string("a paper\0of bytes\xFF", 17));
+      writing.commit();
+    }
+    const auto withdrawn = write("withdraw", word.body());
+    write("recall", RecallStep{.withdrawal = withdrawn,
+                               .batch = "26-001",
+                               .pieces = {1},
+                               .state = "reached",
+                               .how = "by telephone"}
+                        .body());
+    write("recall-end", RecallEnd{.withdrawal = withdrawn, .why = "all are reached"}.body());
+    write("complaint", Complaint{.batch = "26-001",
+                                 .pieces = {2},
+                                 .what = "a foot came off",
+                                 .severity = "flaw",
+                                 .where = "GB"}
+                           .body());
+    KeptAnswer answer{.batch = "26-001", .pieces = {1}, .position = withdrawn};
+    answer.words = {{"wood", "Hard maple"}};
+    answer.contains = {"linseed"};
+    answer.none_recorded = {"milk"};
+    answer.not_known = {"egg"};
+    answer.because = {withdrawn};
+    write("answer", answer.body());
+  }
+
+  void give_and_forget() {
+    give("26-002", {2});
+    const auto gifts = book::gifts_of(book(), "26-002");
+    {
+      Writing writing(book());
+      writing.forget(gifts.back().person);
+      writing.commit();
+    }
+    write("forget", Forgotten{.person = gifts.back().person}.body());
   }
 };
 

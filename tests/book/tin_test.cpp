@@ -157,12 +157,12 @@ TEST_CASE("tin: withdrawals are found by tin and all together once each until th
   Stocked shop;
   shop.write("tin", tin("F2", "finish").body());
   const auto both =
-      shop.write("withdraw", Withdrawal{.tins = {"F1", "F2"}, .why = "a notice"}.body());
-  const auto one = shop.write("withdraw", Withdrawal{.tins = {"F1"}, .why = "again"}.body());
+      shop.write("withdraw", Withdrawal{.ids = {"F1", "F2"}, .why = "a notice"}.body());
+  const auto one = shop.write("withdraw", Withdrawal{.ids = {"F1"}, .why = "again"}.body());
   REQUIRE(withdrawals_of(shop.book(), "F1").size() == 2);
   CHECK(withdrawals_of(shop.book(), "F2").at(0).entry == both);
   CHECK(withdrawals_of(shop.book(), "F2").at(0).why == "a notice");
-  CHECK(withdrawals_of(shop.book(), "F2").at(0).tins == Names{"F1", "F2"});
+  CHECK(withdrawals_of(shop.book(), "F2").at(0).ids == Names{"F1", "F2"});
   CHECK(withdrawals(shop.book()).size() == 2);
   shop.strike(both);
   CHECK(withdrawals_of(shop.book(), "F2").empty());

@@ -82,9 +82,15 @@ TEST_CASE("records: scraps and withdrawals and what was dealt with say why or ho
   CHECK(scrap.batch == "26-014");
   CHECK(scrap.pieces == std::vector{1, 6});
   CHECK(scrap.why == "a crack");
-  const auto word = kept<Withdrawal>(R"({"tins":["F1","G2"],"why":"the supplier's notice"})");
-  CHECK(word.tins == std::vector<std::string>{"F1", "G2"});
+  const auto word = kept<Withdrawal>(
+      R"({"ids":["F1","G2"],"lot":"L 7","supplier":"Example Supply","why":"the supplier's notice"})");
+  CHECK(word.ids == std::vector<std::string>{"F1", "G2"});
   CHECK(word.why == "the supplier's notice");
+  CHECK(word.supplier == "Example Supply");
+  CHECK(word.lot == "L 7");
+  // As the first version wrote it.
+  CHECK(Withdrawal::read(Json::parse(R"({"tins":["F1"],"why":"w"})")).ids ==
+        std::vector<std::string>{"F1"});
   const auto done =
       kept<Dealt>(R"({"batch":"26-014","entry":31,"how":"told by phone","pieces":[2]})");
   CHECK(done.with == 31);

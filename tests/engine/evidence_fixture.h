@@ -106,6 +106,7 @@ inline Statement paper(std::int64_t entry, std::string subject, Says says,
 inline PieceContents piece() {
   PieceContents p;
   p.piece = "27-001-01-55";
+  p.batch = "27-001";
   p.batch_entry = 5;
   WoodLot lot;
   lot.entry = 2;
@@ -142,8 +143,8 @@ inline bool rests_on(const Answer& a, std::int64_t entry) {
 inline std::string all_text(const Answer& a) {
   std::string out;
   for (const auto& b : a.because) out += b.text + "\n";
-  for (const std::string& m : a.missing) out += m + "\n";
-  for (const std::string& n : a.notes) out += n + "\n";
+  for (const auto& m : a.missing) out += m.text + "\n";
+  for (const auto& n : a.notes) out += n.text + "\n";
   return out;
 }
 

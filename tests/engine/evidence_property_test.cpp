@@ -161,8 +161,9 @@ TEST_CASE(
     REQUIRE(p.cross_contact_declared);
     REQUIRE(std::count(p.cross_contact.begin(), p.cross_contact.end(), about) == 0);
     REQUIRE(a.missing.empty());
-    REQUIRE(std::count(a.notes.begin(), a.notes.end(), "None recorded does not mean free from.") ==
-            1);
+    REQUIRE(std::count_if(a.notes.begin(), a.notes.end(), [](const engine::Sentence& note) {
+              return note.text == "None recorded does not mean free from.";
+            }) == 1);
     for (const Tin& t : p.tins) {
       REQUIRE(std::count(t.contains.begin(), t.contains.end(), about) == 0);
       REQUIRE(std::any_of(p.statements.begin(), p.statements.end(), [&](const Statement& s) {
@@ -216,9 +217,10 @@ TEST_CASE("evidence: no answer promises anything") {
     for (const char* about :
          {"contents", "finish", "glue", "wood", "animal-material", "milk", "tree-nut"}) {
       const engine::Answer a = answer(p, about, table());
-      std::vector<std::string> lines = a.missing;
-      for (const std::string& note : a.notes)
-        if (note != "None recorded does not mean free from.") lines.push_back(note);
+      std::vector<std::string> lines;
+      for (const auto& missing : a.missing) lines.push_back(missing.text);
+      for (const auto& note : a.notes)
+        if (note.text != "None recorded does not mean free from.") lines.push_back(note.text);
       for (const auto& b : a.because) lines.push_back(b.text);
       for (const std::string& line : lines)
         for (const char* claim : {"food safe", "is safe", "safe for", "free from", "-free", "toxic",

@@ -1,0 +1,137 @@
+#include "domain/record_fields.h"
+#include "domain/records.h"
+
+// What was told, withdrawn, complained of: the records of what comes after the boards are made.
+namespace trencher {
+
+using namespace fields;
+
+namespace {
+
+Json words_json(const std::map<std::string, std::string>& words) {
+  if (words.empty()) return {};
+  Json out = Json::object();
+  for (const auto& [topic, text] : words) out.set(topic, text);
+  return out;
+}
+
+std::map<std::string, std::string> read_words(const Json& body) {
+  std::map<std::string, std::string> out;
+  if (const Json* words = body.find("words"))
+    for (const auto& [topic, text] : words->members()) out[topic] = text.as_text();
+  return out;
+}
+
+}  // namespace
+
+Json PrintedCard::body() const {
+  Json out = Json::object();
+  out.set("batch", batch).set("pieces", Json::list(pieces)).set("language", language);
+  out.set("food_contact", day(food_contact)).set("guessed", filled(guessed));
+  out.set("words", words_json(words));
+  return out.set("contains", filled(contains)).set("none_recorded", filled(none_recorded));
+}
+
+PrintedCard PrintedCard::read(const Json& body) {
+  PrintedCard out;
+  out.batch = body.text("batch");
+  out.pieces = read_numbers(body, "pieces");
+  out.language = body.text("language");
+  out.food_contact = read_day(body, "food_contact");
+  out.guessed = body.flag("guessed");
+  out.words = read_words(body);
+  out.contains = body.texts("contains");
+  out.none_recorded = body.texts("none_recorded");
+  return out;
+}
+
+Json KeptAnswer::body() const {
+  Json out = Json::object();
+  out.set("batch", batch).set("pieces", Json::list(pieces)).set("position", position);
+  out.set("words", words_json(words)).set("contains", filled(contains));
+  out.set("none_recorded", filled(none_recorded)).set("not_known", filled(not_known));
+  return out.set("because", Json::list(because));
+}
+
+KeptAnswer KeptAnswer::read(const Json& body) {
+  KeptAnswer out;
+  out.batch = body.text("batch");
+  out.pieces = read_numbers(body, "pieces");
+  out.position = body.integer("position");
+  out.words = read_words(body);
+  out.contains = body.texts("contains");
+  out.none_recorded = body.texts("none_recorded");
+  out.not_known = body.texts("not_known");
+  out.because = body.integers("because");
+  return out;
+}
+
+Json Withdrawal::body() const {
+  Json out = Json::object();
+  out.set("ids", Json::list(ids)).set("why", why);
+  out.set("supplier", filled(supplier)).set("lot", filled(lot));
+  return out.set("file_sha256", filled(file_sha256)).set("file_name", filled(file_name));
+}
+
+// In version 1 only tins could be withdrawn.
+Withdrawal Withdrawal::read(const Json& body) {
+  Withdrawal out;
+  out.ids = body.texts(body.find("tins") ? "tins" : "ids");
+  out.why = body.text("why");
+  out.supplier = read_text(body, "supplier");
+  out.lot = read_text(body, "lot");
+  out.file_sha256 = read_text(body, "file_sha256");
+  out.file_name = read_text(body, "file_name");
+  return out;
+}
+
+Json RecallStep::body() const {
+  Json out = Json::object();
+  out.set("entry", withdrawal).set("batch", batch).set("pieces", Json::list(pieces));
+  return out.set("state", state).set("how", filled(how));
+}
+
+RecallStep RecallStep::read(const Json& body) {
+  RecallStep out;
+  out.withdrawal = body.integer("entry");
+  out.batch = body.text("batch");
+  out.pieces = read_numbers(body, "pieces");
+  out.state = body.text("state");
+  out.how = read_text(body, "how");
+  return out;
+}
+
+Json RecallEnd::body() const { return Json::object().set("entry", withdrawal).set("why", why); }
+
+RecallEnd RecallEnd::read(const Json& body) {
+  RecallEnd out;
+  out.withdrawal = body.integer("entry");
+  out.why = body.text("why");
+  return out;
+}
+
+Json Complaint::body() const {
+  Json out = Json::object();
+  out.set("batch", batch).set("pieces", Json::list(pieces)).set("what", what);
+  return out.set("severity", severity).set("where", filled(where));
+}
+
+Complaint Complaint::read(const Json& body) {
+  Complaint out;
+  out.batch = body.text("batch");
+  out.pieces = read_numbers(body, "pieces");
+  out.what = body.text("what");
+  out.severity = body.text("severity");
+  out.where = read_text(body, "where");
+  return out;
+}
+
+Json Forgotten::body() const { return Json::object().set("person", person); }
+
+Forgotten Forgotten::read(const Json& body) {
+  Forgotten out;
+  out.person = body.text("person");
+  return out;
+}
+
+}  // namespace trencher
