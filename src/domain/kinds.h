@@ -107,6 +107,20 @@ struct Schedule {
   std::vector<ScheduleStep> steps;
 };
 
+// What a market's law asks of the maker, in our own words. The program lists it and never judges
+// whether it is met.
+struct Rule {
+  std::string key;     // eu-gpsr-accident
+  std::string market;  // us, us-ca, eu, de, uk, ca, anz
+  std::string cite, asks;
+  std::string when;      // it applies
+  std::string check;     // accident-report, recall-notice
+  std::string ask;       // where
+  Day reviewed;          // when somebody last looked
+  std::string source;    // where the text was read, or what is remembered
+  std::string standing;  // read, read in part, memory
+};
+
 struct Source {
   std::string key, what, standing;
 };

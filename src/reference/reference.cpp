@@ -32,6 +32,16 @@ std::vector<Schedule> shipped_schedules() {
   return all;
 }
 
+std::vector<Rule> shipped_rules() {
+  constexpr std::string_view folder = "schema/rules/";
+  std::vector<Rule> all;
+  for (const EmbeddedFile& file : embedded_reference())
+    if (file.path.starts_with(folder))
+      for (Rule& rule : read_rules(file.text, file.path.substr(folder.size())))
+        all.push_back(std::move(rule));
+  return all;
+}
+
 }  // namespace
 
 std::span<const Species> species() {
@@ -67,6 +77,19 @@ std::span<const Source> sources() {
 std::span<const Schedule> schedules() {
   static const auto all = shipped_schedules();
   return all;
+}
+
+std::span<const Rule> rules() {
+  static const auto all = shipped_rules();
+  return all;
+}
+
+std::vector<Rule> rules_of(std::string_view market, std::string_view check) {
+  const std::string_view whole = market == "us-ca" ? "us" : market == "de" ? "eu" : market;
+  std::vector<Rule> out;
+  for (const Rule& rule : rules())
+    if ((rule.market == market || rule.market == whole) && rule.check == check) out.push_back(rule);
+  return out;
 }
 
 const Species* find_species(std::string_view id) { return find(species(), &Species::id, id); }

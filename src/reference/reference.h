@@ -1,6 +1,6 @@
 // What Trencher ships: woods, finishes, glues, other parts, allergens, ways of finishing, and the
-// sources of their figures, compiled in from schema/reference/*.csv and schema/schedules/*.toml.
-// The types, with their units, are in domain/kinds.h.
+// sources of their figures, compiled in from schema/reference/*.csv, schema/schedules/*.toml and
+// schema/rules/*.toml. The types, with their units, are in domain/kinds.h.
 //
 // Each table is read when it is first asked for, for every entry starts a process. A look-up
 // returns null where the table has no such id. Fields named *_source hold the titles of their
@@ -18,6 +18,7 @@
 
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "domain/kinds.h"
 
@@ -40,6 +41,12 @@ const Allergen* find_allergen(std::string_view id);
 
 std::span<const Schedule> schedules();  // by id
 const Schedule* find_schedule(std::string_view id);
+
+// Of every market, in the order of their files; what each asks is in our own words.
+std::span<const Rule> rules();
+// Those of a market for which the named check stands; us-ca answers with the rules of us too, de
+// with those of eu.
+std::vector<Rule> rules_of(std::string_view market, std::string_view check);
 
 std::span<const Source> sources();
 const Source* find_source(std::string_view key);
