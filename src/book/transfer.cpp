@@ -134,6 +134,8 @@ std::int64_t import_lines(const std::filesystem::path& exported,
   return entries;
 }
 
+void vacuum(Book& book) { book.sql().script("VACUUM"); }
+
 void backup(Book& book, const std::filesystem::path& target) {
   std::error_code why;
   if (std::filesystem::exists(target, why))

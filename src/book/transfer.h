@@ -19,6 +19,8 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
 std::int64_t import_lines(const std::filesystem::path& exported, const std::filesystem::path& path);
 
 // A consistent copy while others write; `target` must not exist.
+// Writes the whole file anew, so that no freed page of it keeps what was deleted.
+void vacuum(Book& book);
 void backup(Book& book, const std::filesystem::path& target);
 
 }  // namespace trencher::book

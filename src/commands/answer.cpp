@@ -3,11 +3,12 @@
 #include <algorithm>
 
 #include "book/queries.h"
-#include "commands/choices.h"
+#include "commands/amend.h"
 #include "commands/command.h"
-#include "commands/contents.h"
+#include "commands/reply.h"
+#include "domain/error.h"
 #include "domain/text.h"
-#include "reference/reference.h"
+#include "engine/evidence_list.h"
 
 namespace trencher::commands {
 namespace {
@@ -18,77 +19,155 @@ Json texts(const std::vector<engine::Sentence>& sentences) {
   return out;
 }
 
-Json row_of(const engine::Answer& answer) {
+Json row_of(const std::string& code, const engine::Answer& answer, const Reply::Group& group) {
   Json because = Json::array();
   for (const engine::Because& reason : answer.because)
     because.push(Json::object().set("entry", reason.entry).set("text", reason.text));
+  Json corrected = Json::array();
+  for (const Mended& mended : group.mended)
+    corrected.push(Json::object()
+                       .set("entry", mended.entry)
+                       .set("by", mended.by)
+                       .set("struck", mended.struck)
+                       .set("why", mended.why)
+                       .set("said", mended.said));
   Json row = Json::object();
-  row.set("piece", answer.piece).set("about", answer.about).set("result", answer.result);
+  row.set("piece", code).set("about", answer.about).set("result", answer.result);
   row.set("because", std::move(because)).set("missing", texts(answer.missing));
-  return row.set("notes", texts(answer.notes));
+  return row.set("notes", texts(answer.notes)).set("corrected", std::move(corrected));
 }
 
-void print(Call& call, const engine::Answer& answer) {
-  call.say(fmt::format("{}, {}: {}", answer.piece, allergen_name(answer.about), answer.result));
-  for (const engine::Because& reason : answer.because)
-    call.say_list(reason.entry ? fmt::format("  entry {:<4}", reason.entry) : "  by nature ",
-                  reason.text);
-  for (const engine::Sentence& missing : answer.missing)
-    call.say_list("  missing   ", missing.text);
-  if (answer.result == engine::none_recorded)
-    call.say_list("  note      ", "None recorded does not mean free from.");
-}
-
-// What holds for several answers is said once, after them.
-void print_notes(Call& call, const std::vector<engine::Answer>& answers) {
-  std::vector<std::string> said;
-  for (const engine::Answer& answer : answers)
-    for (const engine::Sentence& note : answer.notes) {
-      if (std::find(said.begin(), said.end(), note.text) != said.end()) continue;
-      said.push_back(note.text);
-      call.say_list("Note:", note.text);
+// Reasons that say the same of several entries are told once.
+void print_reasons(Call& call, const std::vector<engine::Because>& reasons) {
+  for (auto reason = reasons.begin(); reason != reasons.end();) {
+    auto end = reason;
+    std::vector<std::string> entries, days;
+    for (; end != reasons.end() && end->text == reason->text; ++end) {
+      if (end->entry == 0) continue;
+      entries.push_back(std::to_string(end->entry));
+      const auto entry = book::effective_entry(call.book(), end->entry);
+      const std::string day = show(local_day(entry->happened));
+      if (days.empty() || days.back() != day) days.push_back(day);
     }
+    call.say_list(
+        "  -",
+        reason->text + (entries.empty()
+                            ? ""
+                            : fmt::format(" [{} {}; {}]", entries.size() == 1 ? "entry" : "entries",
+                                          join(entries, ", "), join_words(days))));
+    reason = end;
+  }
+}
+
+// A list of what is recorded says so itself.
+bool lists(const engine::Answer& answer) {
+  return engine::is_list_topic(answer.about) && answer.result == engine::contains;
+}
+
+void print(Call& call, const Reply::Group& group) {
+  for (const engine::Answer& answer : group.answers) {
+    call.say(fmt::format("{}, {}:{}", join(group.codes, " "), allergen_name(answer.about),
+                         lists(answer) ? "" : " " + answer.result));
+    print_reasons(call, answer.because);
+    for (const engine::Sentence& missing : answer.missing)
+      call.say_list("  Missing:", missing.text);
+    if (answer.result == engine::none_recorded)
+      call.say_list("  Note:", "None recorded does not mean free from.");
+    if (const auto ids = ids_spoken_of(answer.about); !ids.empty())
+      call.say_list("  See also:", fmt::format("--about {}", join(ids, " ")));
+  }
+  for (const Mended& mended : group.mended) call.say_list("Mended later:", mended_words(mended));
+}
+
+// "Walnut: contains (26-001-01-50); not known (26-001-02-47 26-001-03-44)"
+std::string difference(const Reply& reply, std::size_t topic) {
+  std::vector<std::pair<std::string, std::vector<std::string>>> by_result;
+  for (const Reply::Group& group : reply.groups) {
+    const std::string& result = group.answers[topic].result;
+    auto known = std::find_if(by_result.begin(), by_result.end(),
+                              [&](const auto& other) { return other.first == result; });
+    if (known == by_result.end()) known = by_result.insert(known, {result, {}});
+    known->second.insert(known->second.end(), group.codes.begin(), group.codes.end());
+  }
+  const std::string about = allergen_name(reply.groups.front().answers[topic].about);
+  if (by_result.size() == 1)
+    return fmt::format("{}: {} in all, by different ways", about, by_result.front().first);
+  std::vector<std::string> parts;
+  for (auto& [result, codes] : by_result) {
+    std::sort(codes.begin(), codes.end());
+    parts.push_back(fmt::format("{} ({})", result, join(codes, " ")));
+  }
+  return fmt::format("{}: {}", about, join(parts, "; "));
+}
+
+void print_differences(Call& call, const Reply& reply) {
+  if (reply.groups.size() < 2) return;
+  call.say(fmt::format("The boards of {} are not alike:", reply.batch));
+  for (std::size_t i = 0; i < reply.topics.size(); ++i) call.say_list("  -", difference(reply, i));
+}
+
+// What holds for several answers is said once, after them; what stands with an answer already is
+// not said again, and of timber the fuller sentence only.
+void print_notes(Call& call, const Reply& reply) {
+  std::vector<engine::Sentence> notes;
+  bool nut = false;
+  for (const Reply::Group& group : reply.groups)
+    for (const engine::Answer& answer : group.answers)
+      for (const engine::Sentence& note : answer.notes) {
+        nut = nut || note.key == "timber-of-nut";
+        const bool said = std::any_of(notes.begin(), notes.end(),
+                                      [&](const auto& other) { return other.text == note.text; });
+        if (!said && note.key != "not-free-from") notes.push_back(note);
+      }
+  const auto say = [&](bool last) {
+    for (const engine::Sentence& note : notes)
+      if ((note.key == "ask-doctor") == last && !(nut && note.key == "timber"))
+        call.say_list("Note:", note.text);
+  };
+  say(false);
+  say(true);
 }
 
 }  // namespace
 
 int answer(Call& call) {
   std::string code;
-  std::vector<std::string> about;
+  std::vector<std::string> about, ingredients;
+  bool keep = false;
   call.word("PIECE", code, "code of a piece, or of a batch");
-  call.id_list(
-      "--about", about,
-      "an allergen or substance (see 'trencher allergens'), finish, glue, other, wood, contents, "
-      "animal-material");
+  call.id_list("--about", about,
+               "an allergen or substance (see 'trencher allergens'), an ingredient that a paper "
+               "names, finish, glue, other, wood, contents, animal-material");
+  call.list("--ingredient", "NAME", ingredients, "an ingredient by any name, as \"carnauba wax\"");
+  call.flag("--keep", keep,
+            "keep what the record says of the boards today, of every topic; never what was asked, "
+            "nor who asked");
   call.parse();
   call.need(code, "PIECE", "Which piece");
-  std::vector<std::string> topics{"finish", "glue", "other", "wood", "contents", "animal-material"};
-  for (std::string& id : ids_of(reference::allergens())) topics.push_back(std::move(id));
-  call.need(about, "--about", "About what", topics);
-  about = known_values(about, "Topic", topics);
-  const Pieces pieces = need_pieces(call, code);
-  const BatchView view = view_batch(call, pieces.batch);
-  const std::vector<Allergen> allergens(reference::allergens().begin(),
-                                        reference::allergens().end());
-  std::vector<engine::PieceContents> asked;
-  if (pieces.whole_batch && !is_divided(view)) {
-    asked.push_back(contents_of(call, view, 0, pieces.batch));
-  } else {
-    for (const book::PieceState& piece : book::pieces_of(call.book(), pieces.batch))
-      if (names_piece(pieces.numbers, piece.number) && !(pieces.whole_batch && piece.scrapped))
-        asked.push_back(contents_of(call, view, piece.number, piece.code));
-  }
-  std::vector<engine::Answer> answers;
-  for (const engine::PieceContents& contents : asked)
-    for (const std::string& topic : about)
-      answers.push_back(engine::answer(contents, topic, allergens));
+  if (ingredients.empty()) call.need(about, "--about", "About what", topic_ids());
+  if (!call.note().empty() || !call.because().empty())
+    throw Error::request(
+        "An answer is kept of the boards alone: --note and --because are not taken with it, lest "
+        "somebody's health be written down.");
+  const std::vector<Topic> topics = topics_of(call, about, ingredients);
+  const Reply reply = reply_about(call, code, topics);
+  std::vector<std::int64_t> kept;
+  if (keep) kept = keep_answer(call, reply);
   if (call.json()) {
     Json out = Json::array();
-    for (const engine::Answer& given : answers) out.push(row_of(given));
+    for (const Reply::Group& group : reply.groups)
+      for (const std::string& piece : group.codes)
+        for (const engine::Answer& given : group.answers) out.push(row_of(piece, given, group));
     return call.done(out);
   }
-  for (const engine::Answer& given : answers) print(call, given);
-  print_notes(call, answers);
+  print_differences(call, reply);
+  for (const Reply::Group& group : reply.groups) print(call, group);
+  print_notes(call, reply);
+  if (keep)
+    call.say(fmt::format(
+        "Kept as {} {}: what the record says of the boards, of every topic; not what was asked, "
+        "nor who asked. 'trencher answers --outdated' tells when it no longer holds.",
+        kept.size() == 1 ? "entry" : "entries", join_numbers(kept)));
   return 0;
 }
 

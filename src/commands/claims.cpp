@@ -99,7 +99,9 @@ const KeptAnswer* latest_answer(const std::vector<KeptAnswer>& answers, int piec
 
 void lay_claim(const Claim& claim, KeptAnswer& answer) {
   for (const auto& [topic, said] : claim.said)
-    if (is_in_words(topic))
+    if (topic == "wood-dust")
+      continue;  // the woods themselves stand in words
+    else if (is_in_words(topic))
       answer.words[topic] = said;
     else if (said == engine::contains)
       answer.contains.push_back(topic);

@@ -65,6 +65,19 @@ class Gathered {
   std::vector<const Tin*> glue_, rest_;
 };
 
+// What of the piece is withdrawn: lots and tins as they were used, mixes among them.
+void lay_withdrawn(const BatchView& view, int piece, engine::PieceContents& out) {
+  const auto& withdrawn = view.facts.withdrawn;
+  for (const WoodLot& lot : out.wood)
+    if (const auto word = withdrawn.find(lot.id); word != withdrawn.end())
+      out.withdrawn[lot.id + " " + lot.common_name] = word->second;
+  for (const Step& step : view.facts.work.steps)
+    if (names_piece(step.pieces, piece))
+      for (const Drawn& part : step.drawn)
+        if (const auto word = withdrawn.find(part.tin); word != withdrawn.end())
+          out.withdrawn[part.tin + " " + view.facts.work.tins.at(part.tin).name] = word->second;
+}
+
 // What shared rags, brushes and bench touched while the piece was in work: all that was declared
 // then. A later declaration speaks of later work, unless nothing had been declared before.
 void lay_cross_contact(Call& call, const BatchView& view, int piece, engine::PieceContents& out) {
@@ -128,6 +141,7 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
                     [&](const Tin& tin) { return is_about(statement, tin); }))
       out.statements.push_back(statement);
   lay_cross_contact(call, view, piece, out);
+  lay_withdrawn(view, piece, out);
   const std::vector<std::string>& markets = call.settings().markets;
   out.topic_market = markets.empty() ? "us" : allergen_list_of(markets.front());
   return out;

@@ -26,6 +26,9 @@ int correct(Call& call) {
     throw Error::request(
         fmt::format("Entry {} is itself a {}; correct the entry that it names, or strike it.",
                     number, target.entry.kind));
+  if (target.entry.kind == "forget")
+    throw Error::request(fmt::format(
+        "Entry {} says that a person was forgotten; there is nothing to correct in it.", number));
   if (target.struck_by)
     throw Error::request(fmt::format("Entry {} is struck by entry {}; strike that one first.",
                                      number, *target.struck_by));

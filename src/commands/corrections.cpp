@@ -169,6 +169,14 @@ Json mend_gift(const book::Effective& target, const std::vector<std::string>& se
   return mended(Gift::read(target.body), target.body, "gift or sale", fields, set);
 }
 
+Json mend_complaint(const book::Effective& target, const std::vector<std::string>& set) {
+  const std::vector<Field<Complaint>> fields{
+      text("what", &Complaint::what),
+      choice("severity", &Complaint::severity, {"flaw", "could-hurt", "hurt-somebody"}),
+      text("where", &Complaint::where)};
+  return mended(Complaint::read(target.body), target.body, "complaint", fields, set);
+}
+
 Json mend_place(const book::Effective& target, const std::vector<std::string>& set) {
   const std::vector<Field<Place>> fields{text("name", &Place::name),
                                          quantity("temp", &Place::temp, parse_temperature),
@@ -190,6 +198,7 @@ Json corrected_body(Call& call, const book::Effective& target,
   if (kind == "batch") return mend_batch(call, target, set);
   if (kind == "readings") return mend_readings(call, target, set);
   if (kind == "give") return mend_gift(target, set);
+  if (kind == "complaint") return mend_complaint(target, set);
   if (kind == "place") return mend_place(target, set);
   throw Error::request(fmt::format(
       "The fields of entry {} ({}) are not corrected one by one; strike it and enter it "

@@ -15,7 +15,9 @@ namespace trencher::commands {
 int dealt(Call& call) {
   std::string typed, how;
   std::vector<std::string> codes;
-  call.word("ENTRY", typed, "number of the entry that made something wrong, as 'due' lists it");
+  call.word(
+      "ENTRY", typed,
+      "number of the complaint, or of the entry that made something wrong, as 'due' lists it");
   call.words("PIECE", codes, "only these pieces; left out: all that it left open");
   call.option("--how", "TEXT", how, "what was done about it, as: told by phone");
   call.parse();
@@ -63,8 +65,11 @@ int dealt(Call& call) {
     shown.push_back(fmt::format("{} of {}", name_pieces(pieces), batch));
   }
   writing.commit();
+  const bool complaint = need_entry(call, typed).entry.kind == "complaint";
   return call.wrote(entry, std::to_string(number), {},
-                    fmt::format("What entry {} made wrong is dealt with for {}; entry {}.", number,
+                    fmt::format("{} is dealt with for {}; entry {}.",
+                                complaint ? fmt::format("The complaint of entry {}", number)
+                                          : fmt::format("What entry {} made wrong", number),
                                 join_words(shown), entry));
 }
 

@@ -117,6 +117,17 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
     return fmt::format("what entry {} made wrong dealt with for {}: {}", done.with,
                        name_pieces(done.pieces), done.how);
   }
+  if (kind == "answer") {
+    const KeptAnswer answer = KeptAnswer::read(body);
+    return fmt::format("answered about {}, on the record as of entry {}",
+                       name_pieces(answer.pieces), answer.position);
+  }
+  if (kind == "complaint") {
+    const Complaint complaint = Complaint::read(body);
+    return fmt::format("complaint about {}: {} ({})", name_pieces(complaint.pieces), complaint.what,
+                       complaint.severity);
+  }
+  if (kind == "forget") return "a person forgotten";
   if (kind == "statement") return tell_statement(Statement::read(body));
   if (kind == "rags-done") return "rags dealt with";
   if (kind == "note") return "note about " + body.text("about") + ": " + body.text("text");

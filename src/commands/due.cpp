@@ -68,7 +68,7 @@ std::string changes_in_words(const Json& body) {
 void add_wrongs(Call& call, std::vector<Line>& out) {
   std::map<std::int64_t, std::map<std::string, std::vector<std::string>>> open;
   for (const book::OpenWrong& wrong : book::open_wrongs(call.book()))
-    open[wrong.entry][wrong.what].push_back(wrong.piece);
+    if (wrong.what != "complaint") open[wrong.entry][wrong.what].push_back(wrong.piece);
   for (const auto& [number, things] : open) {
     const auto entry = book::effective_entry(call.book(), number);
     std::vector<std::string> to_do;
@@ -85,6 +85,27 @@ void add_wrongs(Call& call, std::vector<Line>& out) {
               fmt::format("{}: {}{}", what_it_was(*entry),
                           changed.empty() ? "" : changed + ". To do: ", join(to_do, "; ")),
               entry->entry.written_at));
+  }
+}
+
+// Complaints that nobody has dealt with.
+void add_complaints(Call& call, std::vector<Line>& out) {
+  std::map<std::int64_t, std::vector<std::string>> open;
+  for (const book::OpenWrong& wrong : book::open_wrongs(call.book()))
+    if (wrong.what == "complaint") open[wrong.entry].push_back(wrong.piece);
+  for (const auto& [number, codes] : open) {
+    const auto entry = book::effective_entry(call.book(), number);
+    const Complaint complaint = Complaint::read(entry->body);
+    out.push_back(about(
+        fmt::format("entry {}", number), "complaint",
+        fmt::format("{}: {}{}. To do: answer it, see 'trencher complaint {}', and enter it with "
+                    "'trencher dealt {}'",
+                    join_words(codes), complaint.what,
+                    complaint.severity == "hurt-somebody" ? " (somebody was hurt)"
+                    : complaint.severity == "could-hurt"  ? " (could hurt somebody)"
+                                                          : "",
+                    number, number),
+        entry->happened.at));
   }
 }
 
@@ -148,15 +169,17 @@ int part_of(Call& call, const Line& line) {
   const Upcoming& item = line.item;
   if (item.step == "recall") return 0;
   if (item.step == "rags") return 1;  // they burn
-  if (item.step == "made-wrong") return 2;
-  if (item.step.starts_with("tin-")) return 7;
-  if (item.step == "promised") return 6;
-  if (item.latest && *item.latest < call.now() + closing) return 3;
-  return item.earliest && *item.earliest <= call.now() ? 4 : 5;
+  if (item.step == "complaint") return 2;
+  if (item.step == "made-wrong") return 3;
+  if (item.step.starts_with("tin-")) return 8;
+  if (item.step == "promised") return 7;
+  if (item.latest && *item.latest < call.now() + closing) return 4;
+  return item.earliest && *item.earliest <= call.now() ? 5 : 6;
 }
 
 constexpr std::array part_names{"Open recalls",
                                 "Rags",
+                                "Complaints, not yet dealt with",
                                 "Made wrong, not yet dealt with",
                                 "Windows closing",
                                 "To be done now",
@@ -211,6 +234,7 @@ int due(Call& call) {
   std::vector<Line> lines;
   add_recalls(call, lines);
   add_wrongs(call, lines);
+  add_complaints(call, lines);
   std::map<std::string, std::int64_t> needs_ul;
   for (const std::string& batch : book::open_batches(call.book())) {
     const BatchView view = view_batch(call, batch);

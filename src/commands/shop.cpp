@@ -214,14 +214,19 @@ Pieces need_pieces(Call& call, const std::string& code) {
   return out;
 }
 
+std::vector<int> chosen_pieces(Call& call, const Pieces& named, const std::string& typed) {
+  if (typed.empty()) return named.numbers;
+  if (!named.whole_batch)
+    throw Error::request("--pieces goes with the code of a batch, not with that of a piece.");
+  return parse_piece_numbers(typed,
+                             static_cast<int>(book::pieces_of(call.book(), named.batch).size()));
+}
+
 std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
                                                const std::string& typed, Instant at,
                                                const std::string& done) {
   const auto all = book::pieces_of(call.book(), named.batch);
-  if (!typed.empty() && !named.whole_batch)
-    throw Error::request("--pieces goes with the code of a batch, not with that of a piece.");
-  const std::vector<int> numbers =
-      typed.empty() ? named.numbers : parse_piece_numbers(typed, static_cast<int>(all.size()));
+  const std::vector<int> numbers = chosen_pieces(call, named, typed);
   std::vector<book::PieceState> out;
   for (const int number : numbers) {
     const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];

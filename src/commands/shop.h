@@ -43,6 +43,10 @@ struct Pieces {
 };
 Pieces need_pieces(Call& call, const std::string& code);
 
+// The numbers of `named`, or of the list typed with a batch's code. Error::request where the list
+// goes with the code of a piece.
+std::vector<int> chosen_pieces(Call& call, const Pieces& named, const std::string& typed);
+
 // Those of `named` (or of the list typed with it) that are here at a moment; of a whole batch those
 // that are. Error::request where one that is named is not, or none is left: "it cannot be <done>".
 std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,

@@ -17,6 +17,9 @@ int strike(Call& call) {
   if (target.struck_by)
     throw Error::request(
         fmt::format("Entry {} is struck already, by entry {}.", number, *target.struck_by));
+  if (target.entry.kind == "forget")
+    throw Error::request(
+        fmt::format("Entry {} says that a person was forgotten; that cannot be undone.", number));
   demand_nothing_vanishes(call, number, nullptr);
   Reach reach(call, book::batches_reached(call.book(), number));
   Json body = Json::object().set("entry", number).set("why", why);

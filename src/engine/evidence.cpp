@@ -223,8 +223,8 @@ bool add_cross_contact(const PieceContents& piece, const Topic& topic,
   out.because.push_back(
       because(piece.cross_contact_entry,
               sentence("shop-handles",
-                       fmt::format("Shared rags, brushes or bench: the shop handles {} (entry {}).",
-                                   names_of(handled, allergens), piece.cross_contact_entry),
+                       fmt::format("Shared rags, brushes or bench: the shop handles {}.",
+                                   names_of(handled, allergens)),
                        {}, handled)));
   return true;
 }
@@ -269,12 +269,10 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
     add_fitted(piece, out);
     add_returns(piece, out);
     const bool shared = add_cross_contact(piece, topic, allergens, out);
-    if (out.missing.empty() && !shared) {
-      out.result = none_recorded;
-      out.because.insert(out.because.begin(), absent.begin(), absent.end());
-    } else {
-      out.result = not_known;
-    }
+    out.result = out.missing.empty() && !shared ? none_recorded : not_known;
+    // Of what is not known, what leaves it open comes first.
+    out.because.insert(out.result == not_known ? out.because.end() : out.because.begin(),
+                       absent.begin(), absent.end());
   }
   out.because.push_back(of_batch(piece));
   add_notes(piece, topic, coated, out);
@@ -285,8 +283,10 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
 
 Answer answer(const PieceContents& piece, const std::string& about,
               const std::vector<Allergen>& allergens) {
-  if (is_list_topic(about)) return listed(piece, about, allergens);
-  return about_topic(piece, about, allergens);
+  Answer out =
+      is_list_topic(about) ? listed(piece, about, allergens) : about_topic(piece, about, allergens);
+  add_withdrawn_notes(piece, out);
+  return out;
 }
 
 }  // namespace trencher::engine

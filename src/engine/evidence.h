@@ -79,6 +79,8 @@ struct PieceContents {
   std::vector<Turn> returns;          // each time that it came back
   bool glue_logged = false;           // a glue-up is logged, or the batch has no glue
   std::vector<Statement> statements;  // on those tins and their products
+  // What of it is withdrawn, by name ("F2 Walnut oil").
+  std::map<std::string, Withdrawal> withdrawn;
   bool cross_contact_declared = false;
   std::vector<std::string> cross_contact;
   std::int64_t cross_contact_entry = 0;

@@ -64,6 +64,7 @@ class Search {
         fmt::format("'{}' was looked for by this name alone; papers may name it otherwise.", name_),
         {{"ingredient", name_}}));
     add_doctor_note(out);
+    add_withdrawn_notes(piece_, out);
     return out;
   }
 

@@ -231,6 +231,13 @@ void add_timber_note(const PieceContents& piece, bool nut, Answer& out) {
                                {{"woods", woods}, {"species", join(species, ",")}}));
 }
 
+void add_withdrawn_notes(const PieceContents& piece, Answer& out) {
+  for (const auto& [name, word] : piece.withdrawn)
+    out.notes.push_back(sentence(
+        "withdrawn", fmt::format("{} is withdrawn (entry {}): {}.", name, word.entry, word.why),
+        {{"what", name}, {"why", word.why}}));
+}
+
 void add_doctor_note(Answer& out) {
   out.notes.push_back(
       sentence("ask-doctor", "A maker's record is no medical advice; ask a doctor."));

@@ -22,6 +22,7 @@ void add_fitted(const PieceContents& piece, Answer& out);
 void add_returns(const PieceContents& piece, Answer& out);
 // That timber stands on a line of its own; `nut`: a tree nut was asked for.
 void add_timber_note(const PieceContents& piece, bool nut, Answer& out);
+void add_withdrawn_notes(const PieceContents& piece, Answer& out);
 void add_doctor_note(Answer& out);
 
 }  // namespace trencher::engine

@@ -12,7 +12,7 @@ namespace {
 
 constexpr const char* per_label = "per-label";
 
-constexpr std::array<std::string_view, 57> keys{
+constexpr std::array<std::string_view, 58> keys{
     // because, of one substance
     "nature", "nature-animal", "nature-ingredient", "paper-names", "paper-denies-in-vain",
     "family-nature", "family-paper", "paper-denies", "paper-complete", "paper-may-be", "no-paper",
@@ -27,7 +27,7 @@ constexpr std::array<std::string_view, 57> keys{
     "want-coats-of-finish", "want-part", "want-wood",
     // notes
     "not-free-from", "no-coat-yet", "timber", "timber-of-nut", "law-none", "law-all", "law-some",
-    "law-refined", "ask-doctor", "no-table-name"};
+    "law-refined", "ask-doctor", "no-table-name", "withdrawn"};
 
 void put(std::map<std::string, std::string>& values, const char* name, const std::string& value) {
   if (!value.empty()) values[name] = value;
