@@ -117,7 +117,7 @@ void print_notes(Call& call, const Reply& reply) {
         nut = nut || note.key == "timber-of-nut";
         const bool said = std::any_of(notes.begin(), notes.end(),
                                       [&](const auto& other) { return other.text == note.text; });
-        if (!said && note.key != "not-free-from") notes.push_back(note);
+        if (!said && note.key != "reservation") notes.push_back(note);
       }
   const auto say = [&](bool last) {
     for (const engine::Sentence& note : notes)

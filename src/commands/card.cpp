@@ -8,6 +8,7 @@
 #include "commands/claims.h"
 #include "commands/command.h"
 #include "commands/output_file.h"
+#include "commands/printed_text.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -56,6 +57,10 @@ int card(Call& call) {
   std::vector<std::string> printed;
   for (const auto& [batch, numbers] : pieces_by_batch(call, codes)) {
     const BatchView view = view_batch(call, batch);
+    const std::vector<engine::Finding> claims_too_much =
+        claims_in_print(card_texts(call, view), true);
+    call.demand_because(claims_too_much);
+    found.insert(found.end(), claims_too_much.begin(), claims_too_much.end());
     const std::map<int, Claim> claims = claims_of(call, view, numbers);
     // One entry for those that say the same.
     std::map<std::string, PrintedCard> entries;

@@ -3,6 +3,7 @@
 #include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/markets.h"
+#include "commands/printed_text.h"
 #include "commands/shop.h"
 #include "domain/text.h"
 
@@ -18,6 +19,9 @@ int findings(Call& call) {
   call.need(code, "BATCH", "Which batch");
   const BatchView view = view_batch(call, need_pieces(call, code).batch);
   std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
+  for (const auto& claims :
+       {claims_in_print(card_texts(call, view), true), claims_in_print(stock_texts(view), false)})
+    found.insert(found.end(), claims.begin(), claims.end());
   if (!market.empty())
     found.push_back(
         {"market-rules", "market", engine::Result::not_known, market,

@@ -11,6 +11,7 @@
 #include "commands/command.h"
 #include "commands/describe.h"
 #include "commands/output_file.h"
+#include "commands/printed_text.h"
 #include "commands/record_chart.h"
 #include "commands/shop.h"
 #include "domain/text.h"
@@ -184,8 +185,13 @@ paper::RecordEntry tell_entry(Call& call, const book::Effective& e,
 }
 
 void lay_findings(Call& call, const BatchView& view, paper::RecordContent& record) {
-  for (const engine::Finding& finding :
-       engine::suitability(view.facts, view.conditions, call.now()))
+  std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
+  std::vector<PrintedText> texts = card_texts(call, view);
+  for (PrintedText& text : stock_texts(view)) texts.push_back(std::move(text));
+  for (const paper::RecordEntry& entry : record.entries)
+    texts.emplace_back(fmt::format("entry {}", entry.number), entry.what);
+  for (engine::Finding& claim : claims_in_print(texts, false)) found.push_back(std::move(claim));
+  for (const engine::Finding& finding : found)
     record.findings.push_back(
         {finding.check, finding.about, std::string(engine::to_string(finding.result)),
          finding.reason, finding.source,

@@ -121,6 +121,14 @@ struct Rule {
   std::string standing;  // read, read in part, memory
 };
 
+// Words that no paper and no message may say of a board, whatever their case, hyphens and blanks; a
+// phrase that ends with * takes any ending. A denial is a set phrase in which they may stand.
+struct NeverSaid {
+  std::string phrase, language;
+  bool denial = false;
+  std::string instead;  // what may be said
+};
+
 struct Source {
   std::string key, what, standing;
 };

@@ -26,7 +26,7 @@ constexpr std::array<std::string_view, 58> keys{
     "want-list", "want-paper", "want-shop", "want-use", "want-owner", "want-glue-up", "want-coats",
     "want-coats-of-finish", "want-part", "want-wood",
     // notes
-    "not-free-from", "no-coat-yet", "timber", "timber-of-nut", "law-none", "law-all", "law-some",
+    "reservation", "no-coat-yet", "timber", "timber-of-nut", "law-none", "law-all", "law-some",
     "law-refined", "ask-doctor", "no-table-name", "withdrawn"};
 
 void put(std::map<std::string, std::string>& values, const char* name, const std::string& value) {
@@ -136,7 +136,7 @@ Because of_batch(const PieceContents& piece) {
 }
 
 Sentence none_recorded_note() {
-  return sentence("not-free-from", "None recorded does not mean free from.");
+  return sentence("reservation", "None recorded does not mean free from.");
 }
 
 Sentence glue_up_missing() {

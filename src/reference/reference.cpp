@@ -69,6 +69,11 @@ std::span<const Allergen> allergens() {
   return rows;
 }
 
+std::span<const NeverSaid> never_said() {
+  static const auto rows = shipped(read_never_said, "never-said.csv");
+  return rows;
+}
+
 std::span<const Source> sources() {
   static const auto rows = shipped(read_sources, "sources.csv");
   return rows;

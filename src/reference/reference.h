@@ -42,6 +42,9 @@ const Allergen* find_allergen(std::string_view id);
 std::span<const Schedule> schedules();  // by id
 const Schedule* find_schedule(std::string_view id);
 
+// What is never said, in the four languages.
+std::span<const NeverSaid> never_said();
+
 // Of every market, in the order of their files; what each asks is in our own words.
 std::span<const Rule> rules();
 // Those of a market for which the named check stands; us-ca answers with the rules of us too, de

@@ -140,6 +140,15 @@ Allergen allergen_of(const Row& row) {
   return out;
 }
 
+NeverSaid never_said_of(const Row& row) {
+  NeverSaid out;
+  out.phrase = row.text("phrase");
+  out.language = row.choice("language", {"en", "de", "fr", "es"});
+  out.denial = row.choice("group", {"claim", "denial"}) == "denial";
+  out.instead = out.denial ? row.text("instead") : row.required_text("instead");
+  return out;
+}
+
 Source source_of(const Row& row) {
   return {row.text("key"), row.required_text("what"),
           row.choice("standing", {"read", "read in part", "read as quoted", "memory",
@@ -166,6 +175,10 @@ std::vector<OtherKind> read_others(std::string_view text, std::string_view file)
 
 std::vector<Allergen> read_allergens(std::string_view text, std::string_view file) {
   return read_rows(text, file, "id", allergen_of);
+}
+
+std::vector<NeverSaid> read_never_said(std::string_view text, std::string_view file) {
+  return read_rows(text, file, "phrase", never_said_of);
 }
 
 std::vector<Source> read_sources(std::string_view text, std::string_view file) {

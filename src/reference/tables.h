@@ -15,6 +15,7 @@ std::vector<FinishKind> read_finishes(std::string_view text, std::string_view fi
 std::vector<GlueKind> read_glues(std::string_view text, std::string_view file);
 std::vector<OtherKind> read_others(std::string_view text, std::string_view file);
 std::vector<Allergen> read_allergens(std::string_view text, std::string_view file);
+std::vector<NeverSaid> read_never_said(std::string_view text, std::string_view file);
 std::vector<Source> read_sources(std::string_view text, std::string_view file);
 std::vector<Rule> read_rules(std::string_view toml, std::string_view file);
 Schedule read_schedule(std::string_view toml, std::string_view file);

@@ -3,9 +3,7 @@
 #include "reference/tables.h"
 
 #include <algorithm>
-#include <array>
 #include <catch2/catch.hpp>
-#include <cctype>
 #include <map>
 #include <set>
 
@@ -29,18 +27,6 @@ std::string cell(const CsvTable& rows, std::size_t row, std::string_view column)
   return rows.row(row)[rows.column(column)];
 }
 
-// Letters only, in lower case, so that 'Food-Safe' and 'food safe' are one.
-std::string letters(std::string_view text) {
-  std::string out = " ";
-  for (const unsigned char c : text) {
-    if (std::isalpha(c))
-      out += static_cast<char>(std::tolower(c));
-    else if (out.back() != ' ')
-      out += ' ';
-  }
-  return out;
-}
-
 }  // namespace
 
 TEST_CASE("reference: the tables are as large as promised") {
@@ -62,20 +48,6 @@ TEST_CASE("reference: what is found by id is that row and nothing else") {
   for (const auto& way : reference::schedules()) CHECK(reference::find_schedule(way.id) == &way);
   CHECK(reference::find_species("hard maple") == nullptr);
   CHECK(reference::find_schedule("") == nullptr);
-}
-
-TEST_CASE("reference: no cell claims more than a record can") {
-  const std::array<std::string, 7> forbidden{"safe in food", "non toxic", "nontoxic", "approved",
-                                             "food safe",    "certified", "compliant"};
-  const std::string germs = "antibacterial";
-  REQUIRE(letters("Food-Safe, 100 %") == " food safe ");
-  for (const EmbeddedFile& file : embedded_reference()) {
-    const std::string words = letters(file.text);
-    INFO(file.path);
-    for (const std::string& word : forbidden) CHECK(words.find(word) == std::string::npos);
-    CHECK(words.find(germs) == std::string::npos);
-    CHECK(words.find(" allergen free") == std::string::npos);
-  }
 }
 
 TEST_CASE("reference: every source key in a cell is a row of the sources table") {
