@@ -61,6 +61,8 @@ std::string capitalised(std::string text) {
     text[0] = static_cast<char>(text[0] - 'a' + 'A');
   else if (text.size() > 1 && text[0] == latin && is_small(text[1]))
     text[1] = static_cast<char>(text[1] - 0x20);
+  else if (text.starts_with("œ"))
+    text.replace(0, 2, "Œ");
   return text;
 }
 
