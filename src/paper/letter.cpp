@@ -35,7 +35,7 @@ void append_lines(std::string& out, std::string_view text, std::string_view firs
 class Page {
  public:
   Page(Document& document, const LetterContent& content)
-      : flow_(document, {20, 20, 24}), content_(content) {}
+      : flow_(document, {18, 18, 23}), content_(content) {}
 
   void draw(const std::vector<LetterBlock>& blocks) {
     draw_sender();
@@ -52,15 +52,15 @@ class Page {
  private:
   Document& document() { return flow_.document(); }
 
-  static double gap_before(LetterPart part) { return part == LetterPart::heading ? 4.5 : 2.5; }
+  static double gap_before(LetterPart part) { return part == LetterPart::heading ? 4 : 2.2; }
 
   void draw_sender() {
     flow_.paragraph(content_.maker, strong);
     flow_.paragraph(content_.address, body);
     flow_.paragraph(content_.contact, body);
-    flow_.skip(8);
+    flow_.skip(5);
     flow_.paragraph(content_.date, body);
-    flow_.skip(6);
+    flow_.skip(4);
   }
 
   void draw_block(const LetterBlock& block, LetterPart next) {

@@ -14,10 +14,10 @@
 namespace trencher::paper {
 namespace {
 
-constexpr Style title{{Face::bold, 25}, 1.15, 0};
-constexpr Style heading{{Face::bold, 13}, 1.3, 0};
-constexpr Style strong{{Face::bold, 12}, 1.3, 0};
-constexpr Style body{{Face::regular, 12}, 1.3, 0};
+constexpr Style title{{Face::bold, 22}, 1.25, 0};
+constexpr Style heading{{Face::bold, 12}, 1.3, 0};
+constexpr Style strong{{Face::bold, 11}, 1.3, 0};
+constexpr Style body{{Face::regular, 11}, 1.3, 0};
 constexpr Font small{Face::regular, 9};
 
 constexpr std::array remedies{"repair", "replacement", "refund"};
@@ -37,14 +37,14 @@ class Notice {
         language_(content.language),
         words_("notice", content.language),
         first_page_(document.pages()),
-        flow_(document, {18, 18, 18}) {}
+        flow_(document, {13, 15, 18}) {}
 
   void draw() {
     draw_head();
     draw_boards();
     draw_pictures();
     draw_why();
-    draw_told("risk", content_.risk, 3);
+    draw_told("risk", content_.risk, 2);
     draw_told("to-do", content_.to_do, 2);
     draw_remedies();
     draw_contact();
@@ -56,7 +56,7 @@ class Notice {
 
   // With room for `following` mm of what it heads.
   void draw_heading(std::string_view part, double following) {
-    flow_.skip(4);
+    flow_.skip(3);
     flow_.need(heading.line_height() + following);
     flow_.paragraph(words_(part), heading);
   }
@@ -70,25 +70,29 @@ class Notice {
     flow_.paragraph(
         content_.to.empty() ? words_("to-everybody") : words_("to", {{"to", content_.to}}), body);
     flow_.paragraph(content_.to_contact, body);
-    flow_.skip(3);
-    flow_.paragraph(words_("stop"), {{Face::bold, 15}, 1.25, 0});
+    flow_.skip(2);
+    flow_.paragraph(words_("stop"), {{Face::bold, 13}, 1.3, 0});
   }
 
   void draw_boards() {
     draw_heading("boards", 2 * body.line_height());
     for (const NoticeBoard& board : content_.boards) {
+      flow_.skip(0.6);
       flow_.need(strong.line_height() + body.line_height());
       flow_.paragraph(words_("board", {{"code", board.code}}), strong);
       const char* part = board.left_on.empty() ? "here" : "left";
       flow_.paragraph(
           words_(part, {{"description", board.description}, {"left_on", board.left_on}}), body);
     }
+    flow_.skip(0.6);
     flow_.paragraph(words_("code-place"), body);
   }
 
   // Two frames to fill: photographs are not in the book yet.
   void draw_pictures() {
-    constexpr double height = 42;
+    // Lines to fill in need the room that larger pictures would have.
+    const bool told = !content_.risk.empty() && !content_.to_do.empty();
+    const double height = told ? 40 : 28;
     flow_.skip(2.5);
     const Rect place = flow_.take(height, "The frames for pictures");
     const double width = (place.width - 6) / 2;
@@ -111,7 +115,7 @@ class Notice {
 
   // The maker's words, or lines for them.
   void draw_told(const std::string& part, const std::string& told, int lines) {
-    constexpr double line_height = 8.5;
+    constexpr double line_height = 8;
     draw_heading(part, told.empty() ? 5 + lines * line_height : body.line_height());
     if (!told.empty()) return flow_.paragraph(told, body);
     flow_.paragraph(words_(part + "-lines"), {small, 1.3, 0});

@@ -1,10 +1,19 @@
 // An invented letter and an invented notice, as the commands would make them.
 #pragma once
 
+#include <string>
+
 #include "paper/letter.h"
 #include "paper/notice.h"
 
 namespace trencher::paper {
+
+// poppler gives a no-break space as a blank.
+inline std::string blanks(std::string text) {
+  for (std::size_t at = 0; (at = text.find("\u00a0", at)) != std::string::npos;)
+    text.replace(at, 2, " ");
+  return text;
+}
 
 inline LetterContent sample_letter() {
   LetterContent out;

@@ -24,13 +24,6 @@ std::string printed(const LetterContent& content, Size sheet = a4) {
   return text_of(folder / "l.pdf");
 }
 
-// poppler gives a no-break space as a blank.
-std::string blanks(std::string text) {
-  for (std::size_t at = 0; (at = text.find("\u00a0", at)) != std::string::npos;)
-    text.replace(at, 2, " ");
-  return text;
-}
-
 // All words of the e-mail, one blank between, without the marks of the bullets.
 std::string flat(const std::string& text) {
   std::istringstream in(text);
