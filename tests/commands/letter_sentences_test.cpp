@@ -2,7 +2,6 @@
 
 #include <catch2/catch.hpp>
 
-#include "commands/letter_content.h"
 #include "commands/named.h"
 #include "domain/error.h"
 #include "letter_contents.h"
@@ -149,21 +148,6 @@ TEST_CASE("every sentence of the engine is told in every language without a hole
       for (const char* hole : {"  ", " .", ": .", " ,", "()", "{{", "“”", "„“", "«»"})
         CHECK_THAT(text, !Contains(hole));
     }
-}
-
-TEST_CASE("boards with the same answers go together, in the order of the first") {
-  const auto boards = [](const char* code, int number, const char* result) {
-    engine::Answer answer;
-    answer.about = "milk";
-    answer.result = result;
-    return AnsweredBoards{{code}, {number}, {answer}};
-  };
-  const auto groups = together({boards("a", 1, engine::not_known), boards("b", 2, engine::contains),
-                                boards("c", 3, engine::not_known)});
-  REQUIRE(groups.size() == 2);
-  CHECK(groups[0].codes == std::vector<std::string>{"a", "c"});
-  CHECK(groups[0].pieces == std::vector<int>{1, 3});
-  CHECK(groups[1].codes == std::vector<std::string>{"b"});
 }
 
 TEST_CASE("names in words, with what has no translation under its own name") {
