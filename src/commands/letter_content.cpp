@@ -25,8 +25,11 @@ bool holds(const std::vector<Item>& items, const Item& wanted) {
   return std::find(items.begin(), items.end(), wanted) != items.end();
 }
 
-void add_once(std::vector<paper::LetterSentence>& to, paper::LetterSentence sentence) {
-  if (!holds(to, sentence)) to.push_back(std::move(sentence));
+// The order of the notes: what the answers speak of, the timber, whose law, the doctor last.
+int rank_of(const engine::Sentence& note) {
+  if (note.key == "ask-doctor") return 3;
+  if (note.key.starts_with("law-")) return 2;
+  return note.key.starts_with("timber") ? 1 : 0;
 }
 
 class Composer {
@@ -41,31 +44,34 @@ class Composer {
     paper::LetterGroup out;
     out.codes = boards.codes;
     std::vector<engine::Because> trail;
+    std::vector<engine::Sentence> missing;
     for (const engine::Answer& answer : boards.answers) {
       std::vector<engine::Because> own;
       for (const engine::Because& reason : answer.because)
         (is_trail(reason) ? trail : own).push_back(reason);
       out.topics.push_back(
           {topic_in_words(answer.about, language_), result_of(answer), sentences_.reasons(own)});
-      for (const engine::Sentence& missing : answer.missing)
-        add_once(out.missing, sentences_.plain(missing));
+      missing.insert(missing.end(), answer.missing.begin(), answer.missing.end());
     }
-    lift_common(out);
+    lift_common(boards, out);
+    out.missing = sentences_.once(missing);
     std::stable_sort(trail.begin(), trail.end(),
                      [](const auto& a, const auto& b) { return a.entry < b.entry; });
     out.trail = sentences_.reasons(trail);
     return out;
   }
 
-  // What holds for several topics, each once, in the order in which it first came; that none
+  // What holds for several topics, each once; that none
   // recorded is not free from stands beside each answer.
   std::vector<paper::LetterSentence> notes(const std::vector<AnsweredBoards>& boards) {
-    std::vector<paper::LetterSentence> out;
+    std::vector<engine::Sentence> all;
     for (const AnsweredBoards& group : boards)
       for (const engine::Answer& answer : group.answers)
-        for (const engine::Sentence& note : answer.notes)
-          if (note.key != "not-free-from") add_once(out, sentences_.plain(note));
-    return out;
+        std::copy_if(answer.notes.begin(), answer.notes.end(), std::back_inserter(all),
+                     [](const engine::Sentence& note) { return note.key != "not-free-from"; });
+    std::stable_sort(all.begin(), all.end(),
+                     [](const auto& a, const auto& b) { return rank_of(a) < rank_of(b); });
+    return sentences_.once(all);
   }
 
   std::vector<paper::LetterSentence> corrected(const std::vector<AnsweredBoards>& boards) {
@@ -75,7 +81,8 @@ class Composer {
         for (const engine::Because& reason : answer.because) entries.insert(reason.entry);
     std::vector<paper::LetterSentence> out;
     for (const std::int64_t number : entries)
-      if (auto sentence = sentences_.correction_of(number)) add_once(out, std::move(*sentence));
+      if (auto sentence = sentences_.correction_of(number); sentence && !holds(out, *sentence))
+        out.push_back(std::move(*sentence));
     return out;
   }
 
@@ -85,15 +92,19 @@ class Composer {
     return answer.result == engine::none_recorded ? "none-recorded" : "not-known";
   }
 
-  // Takes out of the topics what each of them gives as a reason, and says it once.
-  static void lift_common(paper::LetterGroup& group) {
-    if (group.topics.size() < 2) return;
-    for (const paper::LetterSentence& sentence : group.topics.front().because)
-      if (std::all_of(group.topics.begin(), group.topics.end(),
-                      [&](const auto& topic) { return holds(topic.because, sentence); }))
+  // Takes out of the topics what each of them gives as a reason, and says it once. Of what is on a
+  // list the reasons are the list itself.
+  static void lift_common(const AnsweredBoards& boards, paper::LetterGroup& group) {
+    std::vector<paper::LetterTopic*> topics;
+    for (std::size_t i = 0; i < group.topics.size(); ++i)
+      if (!is_list(boards.answers[i].about)) topics.push_back(&group.topics[i]);
+    if (topics.size() < 2) return;
+    for (const paper::LetterSentence& sentence : topics.front()->because)
+      if (std::all_of(topics.begin(), topics.end(),
+                      [&](const auto* topic) { return holds(topic->because, sentence); }))
         group.for_all.push_back(sentence);
-    for (paper::LetterTopic& topic : group.topics)
-      std::erase_if(topic.because, [&](const auto& s) { return holds(group.for_all, s); });
+    for (paper::LetterTopic* topic : topics)
+      std::erase_if(topic->because, [&](const auto& s) { return holds(group.for_all, s); });
   }
 
   std::string language_;

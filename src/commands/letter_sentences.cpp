@@ -72,8 +72,6 @@ void LetterSentences::lay_lists(const engine::Sentence& said, Values& out) const
             reference::name_of(reference::Names::lists, id, language_.id()).value_or(id));
     put(out, which, join(names, ", "));
   }
-  if (said.key == "law-refined" && stays_listed(said))
-    put(out, "stays", topic_in_words(of(said, "topic"), language_.id()));
   if (!of(said, "woods").empty()) put(out, "woods", woods_);
   if (said.key == "wood")
     put(out, "wood",
@@ -81,7 +79,7 @@ void LetterSentences::lay_lists(const engine::Sentence& said, Values& out) const
                       of(said, "botanical"), language_.id()));
 }
 
-paper::LetterSentence LetterSentences::plain(const engine::Sentence& said) const {
+paper::LetterSentence LetterSentences::bare(const engine::Sentence& said) const {
   paper::LetterSentence out{said.key, {}};
   lay_tin(said, out.values);
   for (const char* as_it_stands : {"supplier", "lot", "part", "batch", "ingredient", "ingredients"})
@@ -91,17 +89,48 @@ paper::LetterSentence LetterSentences::plain(const engine::Sentence& said) const
     put(out.values, "paper", words_("paper-of-" + about));
   for (const char* day : {"dated", "day"})
     if (const auto known = day_from_iso(of(said, day))) put(out.values, day, date(*known));
-  if (const std::string topic = of(said, "topic"); !topic.empty()) {
-    const std::string name = topic_in_words(topic, language_.id());
-    const bool begins = said.key.starts_with("law-");
-    put(out.values, "topic", begins ? paper::capitalised(name) : name);
-  }
   put(out.values, "things", things_in_words(said.ids, language_.id()));
   if (const std::string what = of(said, "what"); !what.empty()) {
     const std::string kind = kind_in_words(what, language_.id());
     put(out.values, "what", kind.empty() ? what : kind);
   }
-  lay_lists(said, out.values);
+  // The law of refined oils is one, whichever lists name the oil.
+  if (said.key != "law-refined") lay_lists(said, out.values);
+  return out;
+}
+
+std::string LetterSentences::topic_of(const engine::Sentence& said) const {
+  const std::string topic = of(said, "topic");
+  if (topic.empty() || (said.key == "law-refined" && !stays_listed(said))) return {};
+  return topic_in_words(topic, language_.id());
+}
+
+void LetterSentences::lay_topics(const std::vector<std::string>& topics,
+                                 paper::LetterSentence& sentence) const {
+  const std::string all = language_.all_of(topics);
+  const bool refined = sentence.part == "law-refined";
+  const bool begins = !refined && sentence.part.starts_with("law-");
+  put(sentence.values, refined ? "stays" : "topic", begins ? paper::capitalised(all) : all);
+}
+
+std::vector<paper::LetterSentence> LetterSentences::once(
+    const std::vector<engine::Sentence>& said) const {
+  std::vector<paper::LetterSentence> out;
+  std::vector<std::vector<std::string>> topics;
+  for (const engine::Sentence& one : said) {
+    paper::LetterSentence sentence = bare(one);
+    const auto same = std::find(out.begin(), out.end(), sentence);
+    const auto at = static_cast<std::size_t>(same - out.begin());
+    if (same == out.end()) {
+      out.push_back(std::move(sentence));
+      topics.emplace_back();
+    }
+    const std::string topic = topic_of(one);
+    if (!topic.empty() &&
+        std::find(topics[at].begin(), topics[at].end(), topic) == topics[at].end())
+      topics[at].push_back(topic);
+  }
+  for (std::size_t i = 0; i < out.size(); ++i) lay_topics(topics[i], out[i]);
   return out;
 }
 
@@ -110,7 +139,8 @@ std::vector<paper::LetterSentence> LetterSentences::reasons(
   std::vector<paper::LetterSentence> out;
   std::vector<std::set<Day>> days;
   for (const engine::Because& reason : because) {
-    paper::LetterSentence sentence = plain(reason);
+    paper::LetterSentence sentence = bare(reason);
+    if (const std::string topic = topic_of(reason); !topic.empty()) lay_topics({topic}, sentence);
     const auto same = std::find(out.begin(), out.end(), sentence);
     const auto at = static_cast<std::size_t>(same - out.begin());
     if (same == out.end()) {

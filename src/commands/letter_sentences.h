@@ -25,7 +25,8 @@ class LetterSentences {
 
   // Reasons that differ by their day alone (the coats of one tin) become one with all days.
   std::vector<paper::LetterSentence> reasons(const std::vector<engine::Because>& because) const;
-  paper::LetterSentence plain(const engine::Sentence& said) const;
+  // Notes and what is missing: those that differ by their topic alone become one with all topics.
+  std::vector<paper::LetterSentence> once(const std::vector<engine::Sentence>& said) const;
   // That an entry was corrected later; absent where it was not.
   std::optional<paper::LetterSentence> correction_of(std::int64_t entry) const;
 
@@ -33,6 +34,9 @@ class LetterSentences {
   using Values = std::vector<std::pair<std::string, std::string>>;
   std::string date(Day day) const { return language_.long_date(day); }
   std::string of(const engine::Sentence& said, const char* value) const;
+  paper::LetterSentence bare(const engine::Sentence& said) const;  // without its topic
+  std::string topic_of(const engine::Sentence& said) const;
+  void lay_topics(const std::vector<std::string>& topics, paper::LetterSentence& sentence) const;
   void lay_tin(const engine::Sentence& said, Values& out) const;
   void lay_lists(const engine::Sentence& said, Values& out) const;
 

@@ -35,10 +35,10 @@ std::string use_in_words(const std::string& use, std::string_view language) {
 
 std::string wood_in_words(const std::string& species, const std::string& common_name,
                           const std::string& botanical_name, std::string_view language) {
-  const std::string& own = common_name.empty() ? species : common_name;
   // In English the name that the book took down; elsewhere the language's.
-  std::string name = reference::inside_sentence(own);
-  if (language != "en") name = name_of(Names::species, species, language).value_or(name);
+  std::string name = reference::inside_sentence(common_name);
+  if (language != "en" || name.empty())
+    name = name_of(Names::species, species, language).value_or(name.empty() ? species : name);
   return botanical_name.empty() ? name : fmt::format("{} ({})", name, botanical_name);
 }
 

@@ -30,7 +30,7 @@ struct LetterTopic {
 struct LetterGroup {
   std::vector<std::string> codes;
   std::vector<LetterTopic> topics;
-  std::vector<LetterSentence> for_all;  // reasons that hold for each of several topics
+  std::vector<LetterSentence> for_all;  // reasons that several topics have in common
   std::vector<LetterSentence> trail;    // how the board came to be, in order, each once
   std::vector<LetterSentence> missing;  // what would make the answers firmer, each once
 };

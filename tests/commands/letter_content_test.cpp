@@ -108,7 +108,10 @@ TEST_CASE("in a letter each coat, receipt and missing paper stands once") {
   CHECK(count("Coated with Kitchen oil (walnut oil)") == 1);
   CHECK(count("Kitchen oil (walnut oil) came to us") == 1);
   CHECK(count("What else our shared rags, brushes and bench touch: that is for us") ==
-        2);  // groups
+        2);                                       // groups
+  CHECK(count("we have not written down") == 2);  // what milk and egg have in common
+  CHECK(count("A statement on milk and egg, or a complete ingredient list") == 2);
+  CHECK(count("Milk and egg: on each of these lists") == 1);
   CHECK(count("A maker’s record is no medical advice") == 1);
 }
 

@@ -27,10 +27,10 @@ std::vector<std::string> all_said(const char* language, const std::string& about
   std::vector<std::string> out;
   for (const auto& reason : sentences(language).reasons(answer.because))
     out.push_back(said(language, reason));
-  for (const auto& missing : answer.missing)
-    out.push_back(said(language, sentences(language).plain(missing)));
-  for (const auto& note : answer.notes)
-    out.push_back(said(language, sentences(language).plain(note)));
+  for (const auto& missing : sentences(language).once(answer.missing))
+    out.push_back(said(language, missing));
+  for (const auto& note : sentences(language).once(answer.notes))
+    out.push_back(said(language, note));
   return out;
 }
 
@@ -63,7 +63,8 @@ TEST_CASE("an open answer names whom to ask, in each language") {
        "supplier, Mill & Co, may have it.",
        "No paper tells whether Kitchen oil (walnut oil) holds milk."},
       {"de",
-       "Eine Angabe zu Milch oder eine vollständige Zutatenliste für Kitchen oil (Walnussöl): Der "
+       "Eine Angabe hierzu (Milch) oder eine vollständige Zutatenliste für Kitchen oil "
+       "(Walnussöl): Der "
        "Lieferant, Mill & Co, kann sie haben.",
        "Keine Unterlage sagt, ob Kitchen oil (Walnussöl) Milch enthält."},
       {"fr",
@@ -96,24 +97,48 @@ TEST_CASE("what is left of a refined oil's law is said of each oil but soybean's
   CHECK(!has("tree-nut-pine", "stays on theirs"));
 }
 
+TEST_CASE("what differs by its topic alone is said once with all topics") {
+  const auto notes = [](const char* key, std::vector<const char*> topics) {
+    std::vector<engine::Sentence> out;
+    for (const char* topic : topics) {
+      engine::Sentence note;
+      note.key = key;
+      note.values = {{"topic", topic}, {"listed", "us,eu"}};
+      out.push_back(note);
+    }
+    return out;
+  };
+  const auto listed = sentences("en").once(notes("law-all", {"tree-nut", "milk", "milk"}));
+  REQUIRE(listed.size() == 1);
+  CHECK(said("en", listed[0]) ==
+        "Tree nuts and milk: on each of these lists of food allergens: the United States, the "
+        "European Union.");
+  const auto refined = sentences("en").once(notes("law-refined", {"soy", "peanut", "sesame"}));
+  REQUIRE(refined.size() == 1);
+  CHECK_THAT(said("en", refined[0]),
+             Contains("(so this stays on theirs however refined: peanut and sesame)"));
+}
+
 TEST_CASE("what an owner put on is told by its kind, a mix without our number") {
   engine::Sentence owners;
   owners.key = "no-paper";
   owners.values = {
       {"name", "Walnut oil, put on by its owner"}, {"kind", "walnut-oil"}, {"topic", "milk"}};
-  CHECK(said("de", sentences("de").plain(owners)) ==
+  CHECK(said("de", sentences("de").once({owners}).front()) ==
         "Keine Unterlage sagt, ob Walnussöl, vom Besitzer aufgetragen Milch enthält.");
   engine::Sentence mixed;
   mixed.key = "mixed";
   mixed.values = {
       {"tin", "F2"}, {"name", "Beeswax"}, {"kind", "beeswax"}, {"mix", "F5 Board butter"}};
-  CHECK(said("en", sentences("en").plain(mixed)) == "Beeswax went into our mix Board butter.");
+  CHECK(said("en", sentences("en").once({mixed}).front()) ==
+        "Beeswax went into our mix Board butter.");
   engine::Sentence put_on;
   put_on.key = "owner-said";
   put_on.values = {{"what", "beeswax"}};
-  CHECK_THAT(said("es", sentences("es").plain(put_on)), Contains("«cera de abeja»"));
+  CHECK_THAT(said("es", sentences("es").once({put_on}).front()), Contains("«cera de abeja»"));
   put_on.values = {{"what", "something from a jar"}};
-  CHECK_THAT(said("es", sentences("es").plain(put_on)), Contains("«something from a jar»"));
+  CHECK_THAT(said("es", sentences("es").once({put_on}).front()),
+             Contains("«something from a jar»"));
 }
 
 TEST_CASE("a correction is told with both days, and only where there is one") {

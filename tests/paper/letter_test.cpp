@@ -63,7 +63,7 @@ Milk: none recorded. None recorded does not mean free from.
 Peanut: not known.
 - No paper tells whether Walnut oil holds peanut.
 
-For each of these questions
+What several of these answers rest on
 - What we have written down about our shared rags, brushes and bench
   does not name peanut.
 
