@@ -59,6 +59,10 @@ Words::Words(std::string_view paper, std::string_view language)
     : phrases_(phrases(template_text(paper, language))) {}
 
 std::string Words::operator()(std::string_view part, std::initializer_list<Value> values) const {
+  return (*this)(part, std::span<const Value>(values.begin(), values.size()));
+}
+
+std::string Words::operator()(std::string_view part, std::span<const Value> values) const {
   kainjow::mustache::data data;
   for (const auto& [name, value] : values)
     if (!value.empty()) data.set(name, plain(value));  // else {{#name}} would hold

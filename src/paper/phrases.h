@@ -6,6 +6,7 @@
 
 #include <initializer_list>
 #include <kainjow/mustache.hpp>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -38,6 +39,7 @@ class Words {
   // The phrase with its {{names}} filled in. A part that the template lacks is std::logic_error.
   using Value = std::pair<std::string, std::string>;
   std::string operator()(std::string_view part, std::initializer_list<Value> values = {}) const;
+  std::string operator()(std::string_view part, std::span<const Value> values) const;
 
  private:
   std::vector<Phrase> phrases_;

@@ -1,0 +1,36 @@
+// How a language writes dates and lists; templates/language holds its words.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "domain/time.h"
+#include "paper/phrases.h"
+
+namespace trencher::paper {
+
+class Language {
+ public:
+  // Error request where there is no such language; names those that are.
+  explicit Language(std::string_view id);
+
+  const std::string& id() const { return id_; }
+  std::string long_date(Day day) const;  // "5 December 2026", "5 de diciembre de 2026"
+  std::string all_of(const std::vector<std::string>& parts) const;  // "a, b and c"
+  std::string any_of(const std::vector<std::string>& parts) const;  // "a, b or c"
+
+ private:
+  std::string id_;
+  Words words_;
+};
+
+// The languages that the papers of this program are written in, beside those with fewer.
+const std::vector<std::string>& languages();
+
+// With a capital first letter, for the beginning of a line: "érable" becomes "Érable".
+std::string capitalised(std::string text);
+// In small letters, those of the four languages with accents among them.
+std::string small_letters(std::string_view text);
+
+}  // namespace trencher::paper

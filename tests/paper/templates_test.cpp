@@ -1,0 +1,193 @@
+// The wording of letters, notices and dates in four languages: nothing missing, nothing left over,
+// and none of the words that are never to be said.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <map>
+#include <regex>
+#include <set>
+
+#include "engine/evidence.h"
+#include "paper/language.h"
+#include "paper/notice.h"
+#include "paper/phrases.h"
+#include "tools.h"
+
+using namespace trencher;
+using namespace trencher::paper;
+
+namespace {
+
+const std::vector<std::string> papers{"language", "letter", "notice"};
+
+std::map<std::string, std::string> parts_of(const std::string& paper, const std::string& language) {
+  std::map<std::string, std::string> out;
+  for (const Phrase& phrase : phrases(template_text(paper, language))) {
+    INFO(paper << " " << language << " " << phrase.part);
+    CHECK(out.emplace(phrase.part, phrase.text).second);
+  }
+  return out;
+}
+
+// {{x}}, {{#x}} and {{^x}}, but not which of them: a language may need a word more or less.
+std::set<std::string> values_in(const std::string& text) {
+  static const std::regex tag(R"(\{\{[#^/]?([a-z_]+)\}\})");
+  std::set<std::string> out;
+  for (std::sregex_iterator at(text.begin(), text.end(), tag), end; at != end; ++at)
+    out.insert((*at)[1]);
+  return out;
+}
+
+std::string sources() {
+  std::string out;
+  for (const char* folder : {"src/paper", "src/commands"})
+    for (const auto& file :
+         std::filesystem::directory_iterator(std::filesystem::path(TRENCHER_SOURCE_DIR) / folder))
+      if (file.path().extension() == ".cpp") out += read_file(file.path());
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("every language has the same parts with the same values") {
+  for (const std::string& paper : papers) {
+    const auto english = parts_of(paper, "en");
+    CHECK(english.size() > 10);
+    for (const std::string& language : languages()) {
+      const auto other = parts_of(paper, language);
+      for (const auto& [part, text] : english) {
+        INFO(paper << " " << language << " " << part);
+        REQUIRE(other.contains(part));
+        CHECK(values_in(other.at(part)) == values_in(text));
+      }
+      CHECK(other.size() == english.size());
+    }
+  }
+}
+
+TEST_CASE("every section of a template is closed and every brace is a tag's") {
+  static const std::regex tag(R"(\{\{[#^/]?[a-z_]+\}\})");
+  for (const std::string& paper : papers)
+    for (const std::string& language : languages())
+      for (const auto& [part, text] : parts_of(paper, language)) {
+        INFO(paper << " " << language << " " << part);
+        CHECK(std::regex_replace(text, tag, "").find_first_of("{}") == std::string::npos);
+        CHECK_NOTHROW(fill_in(text, kainjow::mustache::data()));
+      }
+}
+
+TEST_CASE("no part of a template is unused") {
+  const std::string code = sources();
+  const auto keys = engine::sentence_keys();
+  // These are put together: "result-" + result, "month-{}", "paper-of-" + about, part + "-lines".
+  static const std::regex built("(result|month|paper-of)-.*|.*-lines");
+  for (const std::string& paper : papers)
+    for (const auto& [part, text] : parts_of(paper, "en")) {
+      const bool said =
+          code.find("\"" + part + "\"") != std::string::npos ||
+          (paper == "letter" && std::find(keys.begin(), keys.end(), part) != keys.end());
+      INFO(paper << " " << part);
+      CHECK((said || std::regex_match(part, built)));
+    }
+}
+
+TEST_CASE("every sentence of an answer has its part in every language") {
+  for (const std::string& language : languages()) {
+    const auto parts = parts_of("letter", language);
+    for (const std::string_view key : engine::sentence_keys()) {
+      INFO(language << " " << key);
+      CHECK(parts.contains(std::string(key)));
+    }
+  }
+}
+
+TEST_CASE("no part lowers a risk") {
+  for (const std::string& paper : papers)
+    for (const std::string& language : languages())
+      for (const auto& [part, text] : parts_of(paper, language)) {
+        INFO(paper << " " << language << " " << part);
+        CHECK(softening_words(text).empty());
+      }
+}
+
+// reference/rules.md section 10, and the like in the other languages.
+TEST_CASE("no part claims what is never claimed") {
+  const std::vector<std::string> never{"food safe",
+                                       "food-safe",
+                                       "food grade",
+                                       "non-toxic",
+                                       "nontoxic",
+                                       "-free",
+                                       "harmless",
+                                       "approved",
+                                       "certified",
+                                       "compliant",
+                                       "antibacterial",
+                                       "hypoallergenic",
+                                       "hygienic",
+                                       "lebensmittelecht",
+                                       "lebensmittelsicher",
+                                       "lebensmitteltauglich",
+                                       "ungiftig",
+                                       "allergenfrei",
+                                       "unbedenklich",
+                                       "frei von",
+                                       "zertifiziert",
+                                       "zugelassen",
+                                       "geprüft",
+                                       "konform",
+                                       "antibakteriell",
+                                       "hypoallergen",
+                                       "hygienisch",
+                                       "sicher für",
+                                       "sans danger",
+                                       "non toxique",
+                                       "non-toxique",
+                                       "sans allergène",
+                                       "sans risque",
+                                       "apte au contact",
+                                       "alimentaire garanti",
+                                       "certifié",
+                                       "conforme",
+                                       "approuvé",
+                                       "agréé",
+                                       "antibactérien",
+                                       "hypoallergénique",
+                                       "inoffensi",
+                                       "apto para",
+                                       "apta para",
+                                       "no tóxic",
+                                       "atóxic",
+                                       "sin alérgenos",
+                                       "sin riesgo",
+                                       "certificad",
+                                       "aprobad",
+                                       "homologad",
+                                       "antibacterian",
+                                       "hipoalergénic",
+                                       "inocu"};
+  // Only in the sentence that denies it.
+  const std::vector<std::string> denied{"free from", "frei davon", "exempt", "libre"};
+  for (const std::string& paper : papers)
+    for (const std::string& language : languages())
+      for (const auto& [part, text] : parts_of(paper, language)) {
+        const std::string small = small_letters(text);
+        INFO(paper << " " << language << " " << part << ": " << text);
+        for (const std::string& claim : never) CHECK(small.find(claim) == std::string::npos);
+        for (const std::string& word : denied)
+          CHECK((part == "not-free-from" || small.find(word) == std::string::npos));
+      }
+  for (std::size_t i = 0; i < denied.size(); ++i) {
+    const auto parts = parts_of("letter", languages()[i]);
+    CHECK(small_letters(parts.at("not-free-from")).find(denied[i]) != std::string::npos);
+  }
+}
+
+TEST_CASE("French marks that stand apart are held by a no-break space") {
+  static const std::regex loose("( [:;!?])|( »)|(« )");
+  for (const char* paper : {"letter", "notice"})
+    for (const auto& [part, text] : parts_of(paper, "fr")) {
+      INFO(paper << " " << part);
+      CHECK(!std::regex_search(text, loose));
+    }
+}
