@@ -5,7 +5,10 @@
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
+#include "commands/output_file.h"
+#include "commands/printed_text.h"
 #include "commands/reply.h"
+#include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
 #include "engine/evidence_list.h"
@@ -19,7 +22,7 @@ Json texts(const std::vector<engine::Sentence>& sentences) {
   return out;
 }
 
-Json row_of(const std::string& code, const engine::Answer& answer, const Reply::Group& group) {
+Json row_of(const std::string& code, const engine::Answer& answer, const AnsweredBoards& group) {
   Json because = Json::array();
   for (const engine::Because& reason : answer.because)
     because.push(Json::object().set("entry", reason.entry).set("text", reason.text));
@@ -64,7 +67,7 @@ bool lists(const engine::Answer& answer) {
   return engine::is_list_topic(answer.about) && answer.result == engine::contains;
 }
 
-void print(Call& call, const Reply::Group& group) {
+void print(Call& call, const AnsweredBoards& group) {
   for (const engine::Answer& answer : group.answers) {
     call.say(fmt::format("{}, {}:{}", join(group.codes, " "), allergen_name(answer.about),
                          lists(answer) ? "" : " " + answer.result));
@@ -82,7 +85,7 @@ void print(Call& call, const Reply::Group& group) {
 // "Walnut: contains (26-001-01-50); not known (26-001-02-47 26-001-03-44)"
 std::string difference(const Reply& reply, std::size_t topic) {
   std::vector<std::pair<std::string, std::vector<std::string>>> by_result;
-  for (const Reply::Group& group : reply.groups) {
+  for (const AnsweredBoards& group : reply.groups) {
     const std::string& result = group.answers[topic].result;
     auto known = std::find_if(by_result.begin(), by_result.end(),
                               [&](const auto& other) { return other.first == result; });
@@ -106,26 +109,42 @@ void print_differences(Call& call, const Reply& reply) {
   for (std::size_t i = 0; i < reply.topics.size(); ++i) call.say_list("  -", difference(reply, i));
 }
 
-// What holds for several answers is said once, after them; what stands with an answer already is
-// not said again, and of timber the fuller sentence only.
-void print_notes(Call& call, const Reply& reply) {
-  std::vector<engine::Sentence> notes;
-  bool nut = false;
-  for (const Reply::Group& group : reply.groups)
-    for (const engine::Answer& answer : group.answers)
-      for (const engine::Sentence& note : answer.notes) {
-        nut = nut || note.key == "timber-of-nut";
-        const bool said = std::any_of(notes.begin(), notes.end(),
-                                      [&](const auto& other) { return other.text == note.text; });
-        if (!said && note.key != "reservation") notes.push_back(note);
-      }
-  const auto say = [&](bool last) {
-    for (const engine::Sentence& note : notes)
-      if ((note.key == "ask-doctor") == last && !(nut && note.key == "timber"))
-        call.say_list("Note:", note.text);
-  };
-  say(false);
-  say(true);
+// The reply as a letter: to standard output, or to a file by its ending.
+struct LetterWish {
+  bool shown = false;
+  std::string file, language = "en", sheet = "a4";
+  bool any() const { return shown || !file.empty(); }
+};
+
+std::filesystem::path need_letter_path(Call& call, LetterWish& wish) {
+  const std::filesystem::path path = checked_text(wish.file, "-o");
+  if (path.extension() == ".pdf") return need_pdf_path(call, wish.file);
+  if (path.extension() != ".txt")
+    throw Error::request(fmt::format(
+        "-o '{}' must end in .pdf or .txt: a letter is the one or the other.", path.string()));
+  if (std::error_code ignored; std::filesystem::exists(path, ignored))
+    throw Error::request(fmt::format("-o '{}' exists already; it is not replaced.", path.string()));
+  return path;
+}
+
+// Findings on what the letter quotes of the maker's own words.
+std::vector<engine::Finding> write_reply(Call& call, const Reply& reply, LetterWish& wish) {
+  const BatchView view = view_batch(call, reply.batch);
+  const paper::LetterContent content = letter_content(call, view, reply.groups, wish.language);
+  if (!wish.file.empty()) {
+    const std::filesystem::path path = need_letter_path(call, wish);
+    if (path.extension() == ".pdf")
+      paper::write_letter(content, {paper::sheet_size(wish.sheet), call.now()}, path);
+    else
+      write_file_whole(path, paper::letter_text(content));
+    if (!call.json()) call.say(fmt::format("The reply is in {}.", path.string()));
+  } else if (!call.json()) {
+    call.out() << paper::letter_text(content);
+  }
+  std::vector<engine::Finding> out = claims_in_print(card_texts(call, view), true);
+  for (engine::Finding& claim : claims_in_print(stock_texts(view), false))
+    out.push_back(std::move(claim));
+  return out;
 }
 
 }  // namespace
@@ -142,8 +161,14 @@ int answer(Call& call) {
   call.flag("--keep", keep,
             "keep what the record says of the boards today, of every topic; never what was asked, "
             "nor who asked");
+  LetterWish wish;
+  call.flag("--letter", wish.shown, "the reply as text for an e-mail, in place of the answer");
+  call.option("-o", "FILE", wish.file, "write the reply as a letter: FILE.pdf or FILE.txt");
+  call.option("--language", "LANGUAGE", wish.language, "of the letter: en, de, fr, es");
+  call.option("--paper", "a4|letter", wish.sheet, "sheet of the letter");
   call.parse();
   call.need(code, "PIECE", "Which piece");
+  if (!wish.file.empty()) need_letter_path(call, wish);
   if (ingredients.empty()) call.need(about, "--about", "About what", topic_ids());
   if (!call.note().empty() || !call.because().empty())
     throw Error::request(
@@ -151,24 +176,32 @@ int answer(Call& call) {
         "somebody's health be written down.");
   const std::vector<Topic> topics = topics_of(call, about, ingredients);
   const Reply reply = reply_about(call, code, topics);
+  std::vector<engine::Finding> found;
+  if (wish.any()) found = write_reply(call, reply, wish);
+  const int status = engine::has_stop(found) ? 1 : 0;
+  // After the letter, which says as of which entry it speaks, and which may fail.
   std::vector<std::int64_t> kept;
   if (keep) kept = keep_answer(call, reply);
   if (call.json()) {
     Json out = Json::array();
-    for (const Reply::Group& group : reply.groups)
+    for (const AnsweredBoards& group : reply.groups)
       for (const std::string& piece : group.codes)
         for (const engine::Answer& given : group.answers) out.push(row_of(piece, given, group));
-    return call.done(out);
+    call.done(out);
+    return status;
   }
-  print_differences(call, reply);
-  for (const Reply::Group& group : reply.groups) print(call, group);
-  print_notes(call, reply);
+  if (!wish.any()) {
+    print_differences(call, reply);
+    for (const AnsweredBoards& group : reply.groups) print(call, group);
+    for (const engine::Sentence& note : notes_of(reply.groups)) call.say_list("Note:", note.text);
+  }
+  call.findings(found);
   if (keep)
     call.say(fmt::format(
         "Kept as {} {}: what the record says of the boards, of every topic; not what was asked, "
         "nor who asked. 'trencher answers --outdated' tells when it no longer holds.",
         kept.size() == 1 ? "entry" : "entries", join_numbers(kept)));
-  return 0;
+  return status;
 }
 
 }  // namespace trencher::commands

@@ -25,8 +25,10 @@ bool holds(const std::vector<Item>& items, const Item& wanted) {
   return std::find(items.begin(), items.end(), wanted) != items.end();
 }
 
-// The order of the notes: what the answers speak of, the timber, whose law, the doctor last.
+// The order of the notes: what is withdrawn, what the answers speak of, the timber, whose law, the
+// doctor last.
 int rank_of(const engine::Sentence& note) {
+  if (note.key == "withdrawn") return -1;
   if (note.key == "ask-doctor") return 3;
   if (note.key.starts_with("law-")) return 2;
   return note.key.starts_with("timber") ? 1 : 0;
@@ -61,17 +63,8 @@ class Composer {
     return out;
   }
 
-  // What holds for several topics, each once; that none
-  // recorded is not free from stands beside each answer.
   std::vector<paper::LetterSentence> notes(const std::vector<AnsweredBoards>& boards) {
-    std::vector<engine::Sentence> all;
-    for (const AnsweredBoards& group : boards)
-      for (const engine::Answer& answer : group.answers)
-        std::copy_if(answer.notes.begin(), answer.notes.end(), std::back_inserter(all),
-                     [](const engine::Sentence& note) { return note.key != "not-free-from"; });
-    std::stable_sort(all.begin(), all.end(),
-                     [](const auto& a, const auto& b) { return rank_of(a) < rank_of(b); });
-    return sentences_.once(all);
+    return sentences_.once(notes_of(boards));
   }
 
   std::vector<paper::LetterSentence> corrected(const std::vector<AnsweredBoards>& boards) {
@@ -79,6 +72,8 @@ class Composer {
     for (const AnsweredBoards& group : boards)
       for (const engine::Answer& answer : group.answers)
         for (const engine::Because& reason : answer.because) entries.insert(reason.entry);
+    for (const AnsweredBoards& group : boards)
+      for (const Mended& mended : group.mended) entries.insert(mended.entry);
     std::vector<paper::LetterSentence> out;
     for (const std::int64_t number : entries)
       if (auto sentence = sentences_.correction_of(number); sentence && !holds(out, *sentence))
@@ -152,6 +147,24 @@ std::string finished_on(const BatchView& view, const std::vector<AnsweredBoards>
 }
 
 }  // namespace
+
+std::vector<engine::Sentence> notes_of(const std::vector<AnsweredBoards>& boards) {
+  std::vector<engine::Sentence> out;
+  bool nut = false;
+  for (const AnsweredBoards& group : boards)
+    for (const engine::Answer& answer : group.answers)
+      for (const engine::Sentence& note : answer.notes) {
+        nut = nut || note.key == "timber-of-nut";
+        const bool said = std::any_of(out.begin(), out.end(), [&](const engine::Sentence& other) {
+          return other.text == note.text;
+        });
+        if (!said && note.key != "reservation") out.push_back(note);
+      }
+  if (nut) std::erase_if(out, [](const engine::Sentence& note) { return note.key == "timber"; });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto& a, const auto& b) { return rank_of(a) < rank_of(b); });
+  return out;
+}
 
 std::vector<AnsweredBoards> together(std::vector<AnsweredBoards> boards) {
   std::vector<AnsweredBoards> out;

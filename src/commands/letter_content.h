@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "commands/mended.h"
 #include "commands/shop.h"
 #include "engine/evidence.h"
 #include "paper/letter.h"
@@ -16,10 +17,15 @@ struct AnsweredBoards {
   std::vector<std::string> codes;  // as the letter calls them: of pieces, or of the batch
   std::vector<int> pieces;         // their numbers; empty: all of the batch
   std::vector<engine::Answer> answers;
+  std::vector<Mended> mended{};  // what was corrected or struck under them
 };
 
 // Puts boards that got the same answers together, in the order of the first of each.
 std::vector<AnsweredBoards> together(std::vector<AnsweredBoards> boards);
+
+// What holds for several answers, each once: what is withdrawn first, the doctor last; of timber
+// the fuller sentence only. That none recorded is not free from stands beside each answer.
+std::vector<engine::Sentence> notes_of(const std::vector<AnsweredBoards>& boards);
 
 // All but what a complaint adds. The position is that of the book as it stands. Error::request for
 // an unknown language.

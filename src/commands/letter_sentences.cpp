@@ -82,7 +82,8 @@ void LetterSentences::lay_lists(const engine::Sentence& said, Values& out) const
 paper::LetterSentence LetterSentences::bare(const engine::Sentence& said) const {
   paper::LetterSentence out{said.key, {}};
   lay_tin(said, out.values);
-  for (const char* as_it_stands : {"supplier", "lot", "part", "batch", "ingredient", "ingredients"})
+  for (const char* as_it_stands :
+       {"supplier", "lot", "part", "batch", "ingredient", "ingredients", "why"})
     put(out.values, as_it_stands, of(said, as_it_stands));
   put(out.values, "mix", without_id(of(said, "mix")));
   if (const std::string about = of(said, "about"); !about.empty())
@@ -92,7 +93,7 @@ paper::LetterSentence LetterSentences::bare(const engine::Sentence& said) const 
   put(out.values, "things", things_in_words(said.ids, language_.id()));
   if (const std::string what = of(said, "what"); !what.empty()) {
     const std::string kind = kind_in_words(what, language_.id());
-    put(out.values, "what", kind.empty() ? what : kind);
+    put(out.values, "what", kind.empty() ? without_id(what) : kind);
   }
   // The law of refined oils is one, whichever lists name the oil.
   if (said.key != "law-refined") lay_lists(said, out.values);
@@ -160,10 +161,10 @@ std::vector<paper::LetterSentence> LetterSentences::reasons(
 
 std::optional<paper::LetterSentence> LetterSentences::correction_of(std::int64_t number) const {
   const auto entry = look_up_(number);
-  if (!entry || !entry->corrected_by) return {};
-  paper::LetterSentence out{"corrected", {}};
+  if (!entry || !(entry->struck_by || entry->corrected_by)) return {};
+  paper::LetterSentence out{entry->struck_by ? "struck" : "corrected", {}};
   put(out.values, "on", date(local_day(entry->entry.happened)));
-  if (const auto correction = look_up_(*entry->corrected_by))
+  if (const auto correction = look_up_(entry->struck_by ? *entry->struck_by : *entry->corrected_by))
     put(out.values, "corrected_on", date(local_day(correction->happened)));
   return out;
 }

@@ -27,7 +27,7 @@ class LetterSentences {
   std::vector<paper::LetterSentence> reasons(const std::vector<engine::Because>& because) const;
   // Notes and what is missing: those that differ by their topic alone become one with all topics.
   std::vector<paper::LetterSentence> once(const std::vector<engine::Sentence>& said) const;
-  // That an entry was corrected later; absent where it was not.
+  // That an entry was corrected or struck later; absent where it was not.
   std::optional<paper::LetterSentence> correction_of(std::int64_t entry) const;
 
  private:

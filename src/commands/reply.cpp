@@ -10,23 +10,6 @@
 namespace trencher::commands {
 namespace {
 
-// Whether two answers say the same, whichever piece each is about.
-bool alike(const engine::Answer& a, const engine::Answer& b) {
-  const auto same = [](const auto& x, const auto& y) { return x.text == y.text; };
-  return a.result == b.result &&
-         std::equal(a.because.begin(), a.because.end(), b.because.begin(), b.because.end(),
-                    [](const engine::Because& x, const engine::Because& y) {
-                      return x.entry == y.entry && x.text == y.text;
-                    }) &&
-         std::equal(a.missing.begin(), a.missing.end(), b.missing.begin(), b.missing.end(), same) &&
-         std::equal(a.notes.begin(), a.notes.end(), b.notes.begin(), b.notes.end(), same);
-}
-
-bool alike(const std::vector<engine::Answer>& a, const std::vector<engine::Answer>& b) {
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                    [](const engine::Answer& x, const engine::Answer& y) { return alike(x, y); });
-}
-
 std::vector<engine::Answer> answers_about(Call& call, const BatchView& view, int piece,
                                           const std::string& code,
                                           const std::vector<Topic>& topics) {
@@ -58,24 +41,17 @@ Reply reply_about(Call& call, const std::string& code, const std::vector<Topic>&
   Reply out{named.batch, topics, {}};
   if (named.whole_batch && !is_divided(view)) {
     out.groups.push_back(
-        {{named.batch}, named.numbers, answers_about(call, view, 0, named.batch, topics), {}});
+        {{named.batch}, named.numbers, answers_about(call, view, 0, named.batch, topics)});
   } else {
-    for (const book::PieceState& piece : book::pieces_of(call.book(), named.batch)) {
-      if (!names_piece(named.numbers, piece.number) || (named.whole_batch && piece.scrapped))
-        continue;
-      auto answers = answers_about(call, view, piece.number, piece.code, topics);
-      const auto same =
-          std::find_if(out.groups.begin(), out.groups.end(),
-                       [&](const Reply::Group& group) { return alike(group.answers, answers); });
-      if (same == out.groups.end()) {
-        out.groups.push_back({{piece.code}, {piece.number}, std::move(answers), {}});
-      } else {
-        same->codes.push_back(piece.code);
-        same->pieces.push_back(piece.number);
-      }
-    }
+    std::vector<AnsweredBoards> boards;
+    for (const book::PieceState& piece : book::pieces_of(call.book(), named.batch))
+      if (names_piece(named.numbers, piece.number) && !(named.whole_batch && piece.scrapped))
+        boards.push_back({{piece.code},
+                          {piece.number},
+                          answers_about(call, view, piece.number, piece.code, topics)});
+    out.groups = together(std::move(boards));
   }
-  for (Reply::Group& group : out.groups)
+  for (AnsweredBoards& group : out.groups)
     group.mended = mended(call, view, group.pieces.size() == 1 ? group.pieces.front() : 0,
                           entries_of(group.answers));
   return out;
@@ -86,7 +62,7 @@ std::vector<std::int64_t> keep_answer(Call& call, const Reply& reply) {
   book::Writing writing(call.book());
   const BatchView view = view_batch(call, reply.batch);
   std::vector<int> pieces;
-  for (const Reply::Group& group : reply.groups)
+  for (const AnsweredBoards& group : reply.groups)
     pieces.insert(pieces.end(), group.pieces.begin(), group.pieces.end());
   std::sort(pieces.begin(), pieces.end());
   std::map<std::string, KeptAnswer> kept;  // one for each way to be alike in every topic

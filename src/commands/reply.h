@@ -5,22 +5,15 @@
 #include <string>
 #include <vector>
 
-#include "commands/mended.h"
-#include "commands/shop.h"
+#include "commands/letter_content.h"
 #include "commands/topics.h"
 
 namespace trencher::commands {
 
 struct Reply {
-  struct Group {
-    std::vector<std::string> codes;  // of pieces; of an undivided batch its own code
-    std::vector<int> pieces;         // their numbers
-    std::vector<engine::Answer> answers;
-    std::vector<Mended> mended;
-  };
   std::string batch;
   std::vector<Topic> topics;
-  std::vector<Group> groups;
+  std::vector<AnsweredBoards> groups;
 };
 
 // Error::request as need_pieces.

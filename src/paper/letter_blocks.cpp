@@ -69,7 +69,7 @@ class Blocks {
     for (const LetterTopic& topic : group.topics) {
       const std::string about = capitalised(topic.about);
       std::string result = words_("result-" + topic.result, {{"about", about}});
-      if (topic.result == "none-recorded") result += " " + words_("not-free-from");
+      if (topic.result == "none-recorded") result += " " + words_("reservation");
       add(LetterPart::strong, std::move(result));
       lay_bullets(topic.because);
     }
