@@ -133,6 +133,9 @@ void load_withdrawals(Call& call, engine::SuitabilityFacts& facts) {
       if (engine::holds(facts.work.tins, id, withdrawn))
         facts.withdrawn.try_emplace(id, words.front());
   }
+  for (const std::string& lot : facts.work.batch.wood)
+    if (const auto words = book::withdrawals_of(call.book(), lot); !words.empty())
+      facts.withdrawn.try_emplace(lot, words.front());
 }
 
 }  // namespace
@@ -262,7 +265,18 @@ engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<in
   return out;
 }
 
+void demand_not_withdrawn(Call& call, const std::string& id) {
+  for (const Withdrawal& word : book::withdrawals_of(call.book(), id))
+    throw Error::request(fmt::format("{} is withdrawn (entry {}): {}. No reason overrides that.",
+                                     id, word.entry, word.why));
+}
+
 void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+  for (const std::string& lot : view.batch().wood)
+    if (const auto found = view.facts.withdrawn.find(lot); found != view.facts.withdrawn.end())
+      throw Error::request(fmt::format(
+          "{} is made of {}, which is withdrawn (entry {}): {}. No reason overrides that.",
+          view.batch().code, lot, found->second.entry, found->second.why));
   for (const Step& step : view.facts.work.steps)
     for (const int piece : pieces) {
       if (!names_piece(step.pieces, piece)) continue;
