@@ -20,6 +20,13 @@ bool on_list(const Allergen& allergen, const std::string& list) {
                         : allergen.anz;
 }
 
+std::string use_name(const std::string& use) {
+  std::string out = use;
+  std::replace(out.begin(), out.end(), '-', ' ');
+  out.front() = static_cast<char>(out.front() - 'a' + 'A');
+  return out;
+}
+
 // Whose list the names on the card follow: where the piece went, else the workshop's first market.
 std::string market_of(Call& call, const book::PieceState& piece) {
   if (piece.given) return Gift::read(book::effective_entry(call.book(), *piece.given)->body).market;
@@ -96,13 +103,6 @@ void lay_finish(const engine::PieceContents& contents, paper::CardContent& card)
 }
 
 }  // namespace
-
-std::string use_name(const std::string& use) {
-  std::string out = use;
-  std::replace(out.begin(), out.end(), '-', ' ');
-  out.front() = static_cast<char>(out.front() - 'a' + 'A');
-  return out;
-}
 
 std::string long_day(Day day) {
   static constexpr std::array months{"January",   "February", "March",    "April",

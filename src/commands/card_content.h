@@ -18,8 +18,6 @@ struct PieceCard {
 
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece);
 
-// "Cutting board"
-std::string use_name(const std::string& use);
 // "5 December 2026"
 std::string long_day(Day day);
 

@@ -3,29 +3,33 @@
 #include <algorithm>
 
 #include "book/queries.h"
-#include "commands/card_content.h"
 #include "commands/recall_papers.h"
 #include "commands/supply.h"
 #include "domain/text.h"
 #include "paper/language.h"
 #include "paper/notice.h"
+#include "reference/names.h"
 
 namespace trencher::commands {
 namespace {
 
-// In English with the names of use and wood; in other languages what needs no words.
+// "Cutting board, 400 × 250 × 22 mm, hard maple (Acer saccharum)"; what the language has no name
+// for is left out or stands by its botanical name.
 std::string description_of(Call& call, const Batch& batch, const std::string& language) {
-  const bool english = language == "en";
   std::vector<std::string> parts;
-  if (english) parts.push_back(use_name(batch.use));
+  if (const auto use = reference::name_of(reference::Names::uses, batch.use, language))
+    parts.push_back(paper::capitalised(*use));
   parts.push_back(show(batch.size, call.units()));
   for (const std::string& id : batch.wood) {
     const auto lot = book::find_wood(call.book(), id);
     if (!lot) continue;
-    const std::string botanical = lot->botanical_name;
-    std::string name = !english && !botanical.empty() ? botanical : lot->common_name;
-    if (english && !botanical.empty()) name += fmt::format(" ({})", botanical);
-    if (std::find(parts.begin(), parts.end(), name) == parts.end()) parts.push_back(name);
+    const auto name = reference::name_of(reference::Names::species, lot->species, language);
+    const std::string wood = name && !lot->botanical_name.empty()
+                                 ? fmt::format("{} ({})", *name, lot->botanical_name)
+                             : name                         ? *name
+                             : !lot->botanical_name.empty() ? lot->botanical_name
+                                                            : lot->common_name;
+    if (std::find(parts.begin(), parts.end(), wood) == parts.end()) parts.push_back(wood);
   }
   return join(parts, ", ");
 }

@@ -35,13 +35,6 @@ std::string recall_summary(Call& call, const RecallCase& of, const RecallWords& 
                            const std::vector<engine::Finding>& findings,
                            const std::vector<std::string>& files);
 
-// Whom a market's law has told of a recall, with where that stands.
-struct Duty {
-  std::vector<std::string> markets;
-  std::string who, source;
-};
-const std::vector<Duty>& recall_duties();
-
 // "F1 Clear oil, from Oils, lot C1"
 std::vector<std::string> withdrawn_in_words(Call& call, const std::vector<std::string>& ids);
 

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <set>
 
+#include "commands/lookup.h"
 #include "commands/markets.h"
 #include "commands/recall_papers.h"
 #include "domain/text.h"
+#include "reference/reference.h"
 
 namespace trencher::commands {
 namespace {
@@ -113,13 +115,14 @@ void lay_duties(const RecallCase& of, Text& text) {
   }
   text.head("Whom else to tell, by the markets where they went");
   if (markets.empty()) text.line("  None has left.");
-  for (const Duty& duty : recall_duties()) {
-    std::vector<std::string> names;
-    for (const std::string& market : duty.markets)
-      if (markets.contains(market)) names.push_back(market_name(market));
-    if (!names.empty())
-      text.item("  -", fmt::format("{}: {} [{}]", join_words(names), duty.who, duty.source));
-  }
+  std::set<std::string> said;
+  for (const std::string& market : markets)
+    for (const char* check : {"recall-notice", "accident-report"})
+      for (const Rule& rule : reference::rules_of(market, check))
+        if (said.insert(rule.key).second)
+          text.item("  -",
+                    fmt::format("{}, {}: {} Ask: {}. [{}: {}]", market_name(rule.market), rule.cite,
+                                rule.asks, rule.ask, standing_text(rule.standing), rule.source));
   if (food_business)
     text.item("  -",
               "a business that handles food has some of them and may have to trace further "
@@ -131,38 +134,6 @@ void lay_duties(const RecallCase& of, Text& text) {
 }
 
 }  // namespace
-
-const std::vector<Duty>& recall_duties() {
-  static const std::vector<Duty> duties{
-      {{"eu", "de"},
-       "the market surveillance authority of each member state where they went, through the "
-       "Safety Business Gateway; affected consumers directly, without delay",
-       "Reg. (EU) 2023/988 arts 35-37, notice of art 36 read in law digests; art 9(8) and the "
-       "choice of two remedies, art 37, from memory"},
-      {{"de"},
-       "the food control office of the town or district (Lebensmittelüberwachung)",
-       "from memory"},
-      {{"us", "us-ca"},
-       "the Consumer Product Safety Commission, at once (24 hours), of a defect that could be a "
-       "substantial hazard or of an unreasonable risk of serious injury; harm by food contact: the "
-       "Food and Drug Administration",
-       "Consumer Product Safety Act s. 15(b), 15 USC 2064(b); 16 CFR 1115.14; from memory"},
-      {{"uk"},
-       "local trading standards, at once, of a dangerous product; in Northern Ireland as in the "
-       "European Union",
-       "General Product Safety Regulations 2005, SI 2005/1803 reg 9, from memory"},
-      {{"ca"},
-       "Health Canada and the supplier within 2 days of an incident; the maker's or importer's "
-       "written report within 10 days",
-       "Canada Consumer Product Safety Act s. 14; 2 days read in a bill summary, 10 from memory"},
-      {{"anz"},
-       "in Australia the ministry, by way of the Competition and Consumer Commission, within 2 "
-       "days "
-       "of the recall, and of a death or serious injury; in New Zealand ask the Commerce "
-       "Commission",
-       "Australian Consumer Law ss. 128, 131; Fair Trading Act 1986; from memory"}};
-  return duties;
-}
 
 std::string recall_summary(Call& call, const RecallCase& of, const RecallWords& words,
                            const std::vector<engine::Finding>& findings,

@@ -77,7 +77,7 @@ bool suppliers_alike(const std::string& a, const std::string& b) {
   if (x == y) return true;
   if (std::min(x.size(), y.size()) >= shortest && (x.starts_with(y) || y.starts_with(x)))
     return true;
-  const std::size_t slips = std::max(x.size(), y.size()) < 8 ? 1 : 2;
+  const std::size_t slips = std::max(x.size(), y.size()) < 6 ? 1 : 2;
   return std::min(x.size(), y.size()) >= shortest &&
          edit_distance(bytes_of(x), bytes_of(y)) <= slips;
 }
