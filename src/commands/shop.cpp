@@ -271,23 +271,29 @@ void demand_not_withdrawn(Call& call, const std::string& id) {
                                      id, word.entry, word.why));
 }
 
-void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+std::optional<OnPiece> withdrawn_on(const BatchView& view, const std::vector<int>& pieces) {
+  const auto& withdrawn = view.facts.withdrawn;
   for (const std::string& lot : view.batch().wood)
-    if (const auto found = view.facts.withdrawn.find(lot); found != view.facts.withdrawn.end())
-      throw Error::request(fmt::format(
-          "{} is made of {}, which is withdrawn (entry {}): {}. No reason overrides that.",
-          view.batch().code, lot, found->second.entry, found->second.why));
+    if (const auto found = withdrawn.find(lot); found != withdrawn.end())
+      return OnPiece{0, lot, found->second};
   for (const Step& step : view.facts.work.steps)
-    for (const int piece : pieces) {
-      if (!names_piece(step.pieces, piece)) continue;
-      for (const Drawn& part : step.drawn)
-        if (const auto found = view.facts.withdrawn.find(part.tin);
-            found != view.facts.withdrawn.end())
-          throw Error::request(fmt::format(
-              "Piece {} of {} holds {}, which is withdrawn (entry {}): {}. No reason overrides "
-              "that.",
-              piece, view.batch().code, part.tin, found->second.entry, found->second.why));
-    }
+    for (const int piece : pieces)
+      if (names_piece(step.pieces, piece))
+        for (const Drawn& part : step.drawn)
+          if (const auto found = withdrawn.find(part.tin); found != withdrawn.end())
+            return OnPiece{piece, part.tin, found->second};
+  return {};
+}
+
+void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+  const auto found = withdrawn_on(view, pieces);
+  if (!found) return;
+  const std::string& code = view.batch().code;
+  throw Error::request(fmt::format(
+      "{}, which is withdrawn (entry {}): {}. No reason overrides that.",
+      found->piece ? fmt::format("Piece {} of {} holds {}", found->piece, code, found->id)
+                   : fmt::format("{} is made of {}", code, found->id),
+      found->word.entry, found->word.why));
 }
 
 std::string place_at(const engine::BatchWork& work, int piece, Instant at) {

@@ -163,9 +163,12 @@ class Next {
     const engine::Date* food = find_date(dates_, engine::food_contact);
     if (so_far_.next_step == "inspect")
       add("inspect", last_step_, "inspect each board", false);
-    else if (!all_signed_)
+    else if (const auto withdrawn = withdrawn_on(view_, pieces_); !all_signed_)
       add("sign-off", food ? food->at : std::optional(last_step_),
-          "decide whether the boards may leave", food && food->guessed);
+          withdrawn ? fmt::format("{} is on them and withdrawn (entry {}): they do not leave",
+                                  withdrawn->id, withdrawn->word.entry)
+                    : "decide whether the boards may leave",
+          food && food->guessed);
   }
 
   Call& call_;

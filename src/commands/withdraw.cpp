@@ -42,6 +42,19 @@ Json to_json(const std::vector<Supply>& found) {
   return out;
 }
 
+std::string said(const Withdrawal& word, std::int64_t entry) {
+  const bool one = word.ids.size() == 1;
+  const bool mixes = std::any_of(word.ids.begin(), word.ids.end(),
+                                 [](const std::string& id) { return !id.starts_with('W'); });
+  return fmt::format(
+      "Withdrawn: {}{}; entry {}. {} on no board, and no board that {} on is signed off or leaves.",
+      join_words(word.ids),
+      !mixes ? ""
+      : one  ? ", and every mix that holds it"
+             : ", and every mix that holds one of them",
+      entry, one ? "It goes" : "They go", one ? "it is" : "they are");
+}
+
 void say_boards(Call& call, const std::vector<TouchedPiece>& pieces, std::int64_t entry) {
   std::vector<std::string> here, left;
   for (const TouchedPiece& piece : pieces) (piece.left ? left : here).push_back(piece.code);
@@ -50,7 +63,7 @@ void say_boards(Call& call, const std::vector<TouchedPiece>& pieces, std::int64_
     call.say_list("Have left:",
                   fmt::format("{}; 'trencher recall {} -o FOLDER' writes whom to tell.",
                               join(left, "  "), entry));
-  if (pieces.empty()) call.say("It is on no board.");
+  if (pieces.empty()) call.say("On no board so far.");
 }
 
 }  // namespace
@@ -98,12 +111,8 @@ int withdraw(Call& call) {
   for (const TouchedPiece& piece : pieces) codes.push(piece.code);
   Json more = Json::object().set("pieces", std::move(codes));
   if (supply.given()) more.set("alike", to_json(found.alike));
-  const int status =
-      call.wrote(entry, join(word.ids, " "), softening_findings("--why", word.why),
-                 fmt::format("Withdrawn: {}, and every mix that holds it; entry {}. It goes on no "
-                             "board, and no board that it is on is signed off or leaves.",
-                             join_words(word.ids), entry),
-                 std::move(more));
+  const int status = call.wrote(entry, join(word.ids, " "), softening_findings("--why", word.why),
+                                said(word, entry), std::move(more));
   if (call.json()) return status;
   for (const std::string& said : already) call.say(said + ".");
   for (const Supply& alike : found.alike)
