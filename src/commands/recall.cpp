@@ -112,7 +112,7 @@ int practise(Call& call, const Typed& typed) {
     call.done(out);
     return status;
   }
-  call.say(fmt::format("PRACTICE, nothing is entered: {} is on {}.", join_words(of.scope.ids),
+  call.say(fmt::format("PRACTICE, nothing is entered. {}: on {}.", join_words(of.scope.ids),
                        count_of(numbers.pieces, "piece")));
   for (const RecalledPiece& piece : of.pieces)
     call.say_list("  " + piece.piece.code, piece.whereabouts());
@@ -156,7 +156,7 @@ int write_recall(Call& call) {
                   numbers.with_contact, numbers.without_contact, numbers.forgotten));
   say_alike(call, of.scope);
   call.say(
-      "All of it are drafts, and they hold names: sending them, and to whom, is your decision. "
+      "All of these are drafts, and they hold names: sending them, and to whom, is your decision. "
       "Begin with summary.txt, which says whom else to tell.");
   call.findings(findings);
   return status;

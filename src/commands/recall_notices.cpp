@@ -50,11 +50,41 @@ std::string supplier_says(const RecallScope& scope) {
   return join(out, "; ");
 }
 
+// What its kind is called in the language; as the table names it where nobody wrote that.
+std::string kind_words(const Tin& tin, const std::string& language) {
+  using reference::Names;
+  const Names table = tin.stock == "glue"     ? Names::glues
+                      : tin.stock == "finish" ? Names::finishes
+                                              : Names::others;
+  return reference::name_of(table, tin.kind, language).value_or(tin.kind);
+}
+
+// Without its id, which says nothing outside the workshop.
+std::string product_words(Call& call, const std::string& id, const std::string& language) {
+  const paper::Words words("notice", language);
+  if (const auto tin = book::find_tin(call.book(), id)) {
+    if (tin->kind == mix_kind) return words("mixed", {{"name", tin->name}});
+    return words("thing", {{"name", tin->name},
+                           {"kind", kind_words(*tin, language)},
+                           {"supplier", tin->supplier},
+                           {"lot", tin->lot}});
+  }
+  const auto wood = book::find_wood(call.book(), id);
+  if (!wood) return id;
+  const auto name = reference::name_of(reference::Names::species, wood->species, language);
+  return words("thing",
+               {{"name", name ? paper::capitalised(*name) : wood->common_name},
+                {"kind", wood->botanical_name.empty() ? wood->species : wood->botanical_name},
+                {"supplier", wood->supplier},
+                {"lot", wood->lot}});
+}
+
 paper::NoticeContent plain_notice(Call& call, const RecallCase& of, const RecallWords& words,
                                   const std::string& language) {
   paper::NoticeContent out;
   out.language = language;
-  std::vector<std::string> products = withdrawn_in_words(call, of.scope.ids);
+  std::vector<std::string> products;
+  for (const std::string& id : of.scope.ids) products.push_back(product_words(call, id, language));
   out.product = (words.practice ? "PRACTICE: " : "") + join(products, "; ");
   out.supplier_says = supplier_says(of.scope);
   out.risk = words.risk;

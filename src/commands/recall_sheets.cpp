@@ -72,6 +72,7 @@ Cells codes_of(const std::vector<const RecalledPiece*>& pieces) {
 Cells states_of(const RecalledPerson& person) {
   Cells out;
   for (const RecalledPiece* piece : person.now) add_once(out, piece->state);
+  if (person.now.empty()) out.push_back("had it earlier");
   return out;
 }
 

@@ -34,6 +34,14 @@ void add_papers(Call& call, const std::vector<std::string>& subjects, const auto
                      {paper.entry}});
 }
 
+// The step back from a tin or lot: whom it came from.
+Node received(const std::string& name, const auto& of) {
+  return {fmt::format("entry {}", of.entry),
+          "received",
+          fmt::format("received: {}{}, {}", name, from_words(of.supplier, of.lot), show(of.at)),
+          {of.entry}};
+}
+
 Node wood_node(Call& call, const WoodLot& lot) {
   Node out{lot.id, "wood", lot.common_name + from_words(lot.supplier, lot.lot), {lot.entry}};
   add_papers(
@@ -155,8 +163,9 @@ std::vector<Node> after_tin(Call& call, const std::string& id) {
 Trace trace_of(Call& call, const std::string& code) {
   const std::string class_name = book::class_of(call.book(), code);
   if (class_name == "wood") {
-    Trace out{code, class_name, {}, {}};
-    out.before = wood_node(call, *book::find_wood(call.book(), code)).nodes;
+    const WoodLot lot = *book::find_wood(call.book(), code);
+    Trace out{code, class_name, {received(lot.common_name, lot)}, {}};
+    for (Node& node : wood_node(call, lot).nodes) out.before.push_back(std::move(node));
     for (const std::string& batch : book::batches_of_lot(call.book(), code))
       out.after.push_back(batch_node(call, view_batch(call, batch), nullptr));
     return out;
@@ -176,8 +185,11 @@ Trace trace_of(Call& call, const std::string& code) {
     return out;
   }
   if (class_name == "glue" || class_name == "finish" || class_name == "other") {
-    const Node tin = tin_node(call, load_mix(call, code), code, {});
-    return {code, tin.class_name, tin.nodes, after_tin(call, code)};
+    const engine::Tins tins = load_mix(call, code);
+    Node tin = tin_node(call, tins, code, {});
+    if (const Tin& itself = tins.at(code); itself.mixed_from.empty())
+      tin.nodes.insert(tin.nodes.begin(), received(itself.name, itself));
+    return {code, tin.class_name, std::move(tin.nodes), after_tin(call, code)};
   }
   const Pieces pieces = need_pieces(call, code);
   const BatchView view = view_batch(call, pieces.batch);
