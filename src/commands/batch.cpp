@@ -52,8 +52,12 @@ void check_lots(Call& call, const Batch& batch, Instant when) {
     if (lot->at.at > when)
       throw Error::request(
           fmt::format("{} came in on {}, after this batch was begun.", id, show(lot->at)));
+    demand_not_withdrawn(call, id);
   }
-  for (const std::string& id : batch.glue) need_tin(call, id, {"glue"});
+  for (const std::string& id : batch.glue) {
+    need_tin(call, id, {"glue"});
+    for (const auto& [source, tin] : load_mix(call, id)) demand_not_withdrawn(call, source);
+  }
   check_finishes(call, batch.schedule, batch.finish);
 }
 

@@ -27,6 +27,7 @@ int receive(Call& call);
 int mix(Call& call);
 int open_tin(Call& call);
 int withdraw(Call& call);
+int recall(Call& call);
 int complaint(Call& call);
 int people(Call& call);
 int forget(Call& call);

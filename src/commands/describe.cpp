@@ -105,7 +105,20 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   if (kind == "open") return body.text("tin") + " opened";
   if (kind == "withdraw") {
     const Withdrawal word = Withdrawal::read(body);
-    return fmt::format("withdrawn: {}: {}", join_words(word.ids), word.why);
+    return fmt::format(
+        "withdrawn: {}{}: {}", join_words(word.ids),
+        word.supplier.empty() ? "" : fmt::format(" ({}, lot {})", word.supplier, word.lot),
+        word.why);
+  }
+  if (kind == "recall") {
+    const RecallStep step = RecallStep::read(body);
+    return fmt::format("recall of entry {}: {}: {}{}", step.withdrawal, name_pieces(step.pieces),
+                       step.state == "no-answer" ? "no answer" : step.state,
+                       step.how.empty() ? "" : ", " + step.how);
+  }
+  if (kind == "recall-end") {
+    const RecallEnd end = RecallEnd::read(body);
+    return fmt::format("recall of entry {} closed: {}", end.withdrawal, end.why);
   }
   if (kind == "scrap") {
     const Scrap scrap = Scrap::read(body);

@@ -56,9 +56,7 @@ void add_tin(Call& call, const std::string& stock, const std::string& id, engine
   if (counts(id, "FGX")) {
     need_tin(call, id, {stock});
     for (auto& [source, tin] : load_mix(call, id)) {
-      for (const Withdrawal& word : book::withdrawals_of(call.book(), source))
-        throw Error::request(
-            fmt::format("{} is withdrawn (entry {}): {}.", source, word.entry, word.why));
+      demand_not_withdrawn(call, source);
       tins.insert_or_assign(source, tin);
     }
     return;

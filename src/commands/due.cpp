@@ -8,7 +8,7 @@
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
-#include "commands/touched.h"
+#include "commands/recall_progress.h"
 #include "commands/upcoming.h"
 #include "domain/text.h"
 #include "engine/amounts.h"
@@ -31,19 +31,15 @@ Line about(const std::string& id, const char* step, const std::string& detail,
   return {{"", step, since, {}, false, detail}, id};
 }
 
-// Tins that are withdrawn and on boards that are not scrapped.
 void add_recalls(Call& call, std::vector<Line>& out) {
-  for (const Withdrawal& word : book::withdrawals(call.book())) {
-    std::int64_t here = 0, left = 0;
-    for (const TouchedPiece& piece : pieces_touched(call, word.ids))
-      if (!piece.scrapped) ++(piece.left ? left : here);
-    if (here + left == 0) continue;
-    out.push_back(
-        about(join(word.ids, " "), "recall",
-              fmt::format("withdrawn (entry {}): {}. On {} here and {} that left; "
-                          "'trencher trace {}' lists them",
-                          word.entry, word.why, count_of(here, "board"), left, word.ids.front()),
-              word.at.at));
+  for (const RecallCase& of : open_recalls(call)) {
+    const Withdrawal& word = of.scope.words.front();
+    out.push_back(about(join(word.ids, " "), "recall",
+                        fmt::format("withdrawn (entry {0}): {1}. Of {2}: {3}; 'trencher recall "
+                                    "status {0}' lists them",
+                                    word.entry, word.why, count_of(of.numbers.pieces, "piece"),
+                                    progress_words(of.numbers)),
+                        word.at.at));
   }
 }
 

@@ -14,6 +14,8 @@
 
 namespace trencher::commands {
 
+inline constexpr std::size_t most_paper_megabytes = 10;  // a scanned paper of a few pages
+
 struct InputFile {
   std::string name;   // without folders, checked
   std::string bytes;  // never none

@@ -19,7 +19,11 @@ namespace {
 // Stops that must not be accepted silently; what the cold or the clock did is simply recorded.
 constexpr std::array asks_because{"tin-empty", "tin-out-of-date", "pot-life",
                                   "tin-not-yet-received"};
-constexpr const char* never_overridden = "tin-withdrawn";
+constexpr std::array never_overridden{"tin-withdrawn", "wood-withdrawn"};
+
+bool is_among(const std::string& check, const auto& checks) {
+  return std::find(checks.begin(), checks.end(), check) != checks.end();
+}
 
 struct Typed {
   std::string batch, pieces, temp, rh, surface_temp, wood_temp, tin_temp, grit, rounds, strips, to,
@@ -166,11 +170,9 @@ int log_step(Call& call, const std::string& kind) {
   const auto stops_of = [](const std::vector<engine::Finding>& found) {
     std::vector<engine::Finding> out;
     for (const engine::Finding& finding : found)
-      if (finding.check == never_overridden && finding.result == engine::Result::stop)
+      if (finding.result == engine::Result::stop && is_among(finding.check, never_overridden))
         throw Error::request(finding.reason + " No reason overrides that.");
-      else if (finding.result == engine::Result::stop &&
-               std::find(asks_because.begin(), asks_because.end(), finding.check) !=
-                   asks_because.end())
+      else if (finding.result == engine::Result::stop && is_among(finding.check, asks_because))
         out.push_back(finding);
     return out;
   };

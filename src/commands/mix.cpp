@@ -36,10 +36,7 @@ void check_part(Call& call, const Drawn& part, const Moment& when,
   if (tin.at.at > when.at)
     throw Error::request(fmt::format(
         "{} came in on {}, after it is said to have gone into the mix.", tin.id, show(tin.at)));
-  for (const auto& [id, source] : tins)
-    for (const Withdrawal& word : book::withdrawals_of(call.book(), id))
-      throw Error::request(fmt::format("{} is withdrawn (entry {}): {}. No reason overrides that.",
-                                       id, word.entry, word.why));
+  for (const auto& [id, source] : tins) demand_not_withdrawn(call, id);
   if (const auto until = use_by(tin);
       until && std::chrono::sys_days(*until) < std::chrono::sys_days(local_day(when)))
     found.push_back({"tin-out-of-date", "suitability", engine::Result::stop, tin.id,

@@ -9,20 +9,34 @@
 
 namespace trencher::commands {
 
-std::filesystem::path need_pdf_path(Call& call, std::string& typed) {
-  call.need(typed, "-o", "File for the PDF");
+namespace {
+
+// What is there already must begin with `head`.
+std::filesystem::path need_path(Call& call, std::string& typed, const std::string& question,
+                                const std::string& head, const std::string& kind) {
+  call.need(typed, "-o", question);
   const std::filesystem::path path = checked_text(typed, "-o");
   std::error_code ignored;
   if (!std::filesystem::exists(path, ignored)) return path;
   if (std::filesystem::equivalent(path, call.book_path(), ignored))
     throw Error::request(fmt::format("-o '{}' is the book itself.", path.string()));
-  std::string head(5, '\0');
+  std::string there(head.size(), '\0');
   std::ifstream(path, std::ios::binary)
-      .read(head.data(), static_cast<std::streamsize>(head.size()));
-  if (head != "%PDF-")
+      .read(there.data(), static_cast<std::streamsize>(there.size()));
+  if (there != head)
     throw Error::request(
-        fmt::format("-o '{}' exists and is no PDF; it is not replaced.", path.string()));
+        fmt::format("-o '{}' exists and is no {}; it is not replaced.", path.string(), kind));
   return path;
+}
+
+}  // namespace
+
+std::filesystem::path need_pdf_path(Call& call, std::string& typed) {
+  return need_path(call, typed, "File for the PDF", "%PDF-", "PDF");
+}
+
+std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::string& head) {
+  return need_path(call, typed, "File for the table", head, "table of this kind");
 }
 
 }  // namespace trencher::commands

@@ -167,6 +167,10 @@ class Gatherer {
               word != view.facts.withdrawn.end())
             engine::add_new(of.chain.impossible, fmt::format("{} is withdrawn (entry {})", work.tin,
                                                              word->second.entry));
+        for (const std::string& lot : view.batch().wood)
+          if (const auto word = view.facts.withdrawn.find(lot); word != view.facts.withdrawn.end())
+            engine::add_new(of.chain.impossible,
+                            fmt::format("{} is withdrawn (entry {})", lot, word->second.entry));
         of.tins = view.facts.work.tins;
         add(std::move(of), conditions);
       }

@@ -8,6 +8,7 @@
 #include "commands/command.h"
 #include "commands/label_options.h"
 #include "commands/shop.h"
+#include "commands/supply.h"
 #include "commands/tin_kind.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -44,6 +45,34 @@ std::vector<engine::Finding> date_findings(const Tin& tin, const book::Stamp& st
            fmt::format("{} was out of date when it came in: best before {}.", tin.name,
                        show(*tin.best_before)),
            "the label"}};
+}
+
+bool is_from_customer(Call& call, const std::string& id) {
+  const auto lot = book::find_wood(call.book(), id);
+  return lot && lot->from_customer;
+}
+
+// What comes in of a supplier and lot that is withdrawn already is not withdrawn by that.
+std::vector<engine::Finding> withdrawn_findings(Call& call, const Supply& supply) {
+  std::vector<engine::Finding> out;
+  for (const Withdrawal& word : book::withdrawals(call.book())) {
+    std::vector<Supply> withdrawn;
+    if (!word.supplier.empty()) withdrawn.push_back({"", "", word.supplier, word.lot});
+    for (Supply& known : supplies(call))
+      if (std::find(word.ids.begin(), word.ids.end(), known.id) != word.ids.end() &&
+          !is_from_customer(call, known.id))
+        withdrawn.push_back(std::move(known));
+    if (std::none_of(withdrawn.begin(), withdrawn.end(),
+                     [&](const Supply& of) { return same_supply(of, supply); }))
+      continue;
+    out.push_back(
+        {"lot-withdrawn", "suitability", engine::Result::stop, supply.id,
+         fmt::format("Lot {1} of {2} is withdrawn (entry {3}): {4}. Do not use {0}; if it "
+                     "is the same, enter it with 'trencher withdraw {0}'.",
+                     supply.id, supply.lot, supply.supplier, word.entry, word.why),
+         fmt::format("entry {}", word.entry)});
+  }
+  return out;
 }
 
 // The version that is typed, else the latest that is valid on that day.
@@ -118,8 +147,12 @@ int receive_wood(Call& call) {
   Json body = wood.body();
   call.annotate(body);
   const std::int64_t entry = writing.append("wood", body, stamp);
+  const auto found =
+      wood.from_customer
+          ? std::vector<engine::Finding>{}
+          : withdrawn_findings(call, {wood.id, wood.common_name, wood.supplier, wood.lot});
   writing.commit();
-  return call.wrote(entry, wood.id, {},
+  return call.wrote(entry, wood.id, found,
                     fmt::format("{}: {}, from {}, lot {}; entry {}.", wood.id, wood.common_name,
                                 wood.supplier, wood.lot, entry));
 }
@@ -189,8 +222,11 @@ int receive_tin(Call& call, const std::string& stock) {
   Json body = tin.body();
   call.annotate(body);
   const std::int64_t entry = writing.append("tin", body, stamp);
+  std::vector<engine::Finding> found =
+      withdrawn_findings(call, {tin.id, tin.name, tin.supplier, tin.lot});
+  for (engine::Finding& finding : date_findings(tin, stamp)) found.push_back(std::move(finding));
   writing.commit();
-  const int status = call.wrote(entry, tin.id, date_findings(tin, stamp),
+  const int status = call.wrote(entry, tin.id, found,
                                 fmt::format("{}: {} ({}), from {}, lot {}; entry {}.", tin.id,
                                             tin.name, of.name, tin.supplier, tin.lot, entry));
   if (!call.json()) {

@@ -62,6 +62,7 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
     detail.push_back(!lot.treated   ? "treated: not known"
                      : *lot.treated ? "treated"
                                     : "not treated");
+    if (view.facts.withdrawn.contains(lot.id)) detail.push_back("WITHDRAWN");
     record.materials.push_back(
         {lot.id, "wood",
          lot.botanical_name.empty() ? lot.common_name

@@ -133,6 +133,9 @@ void load_withdrawals(Call& call, engine::SuitabilityFacts& facts) {
       if (engine::holds(facts.work.tins, id, withdrawn))
         facts.withdrawn.try_emplace(id, words.front());
   }
+  for (const std::string& lot : facts.work.batch.wood)
+    if (const auto words = book::withdrawals_of(call.book(), lot); !words.empty())
+      facts.withdrawn.try_emplace(lot, words.front());
 }
 
 }  // namespace
@@ -262,18 +265,35 @@ engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<in
   return out;
 }
 
-void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+void demand_not_withdrawn(Call& call, const std::string& id) {
+  for (const Withdrawal& word : book::withdrawals_of(call.book(), id))
+    throw Error::request(fmt::format("{} is withdrawn (entry {}): {}. No reason overrides that.",
+                                     id, word.entry, word.why));
+}
+
+std::optional<OnPiece> withdrawn_on(const BatchView& view, const std::vector<int>& pieces) {
+  const auto& withdrawn = view.facts.withdrawn;
+  for (const std::string& lot : view.batch().wood)
+    if (const auto found = withdrawn.find(lot); found != withdrawn.end())
+      return OnPiece{0, lot, found->second};
   for (const Step& step : view.facts.work.steps)
-    for (const int piece : pieces) {
-      if (!names_piece(step.pieces, piece)) continue;
-      for (const Drawn& part : step.drawn)
-        if (const auto found = view.facts.withdrawn.find(part.tin);
-            found != view.facts.withdrawn.end())
-          throw Error::request(fmt::format(
-              "Piece {} of {} holds {}, which is withdrawn (entry {}): {}. No reason overrides "
-              "that.",
-              piece, view.batch().code, part.tin, found->second.entry, found->second.why));
-    }
+    for (const int piece : pieces)
+      if (names_piece(step.pieces, piece))
+        for (const Drawn& part : step.drawn)
+          if (const auto found = withdrawn.find(part.tin); found != withdrawn.end())
+            return OnPiece{piece, part.tin, found->second};
+  return {};
+}
+
+void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces) {
+  const auto found = withdrawn_on(view, pieces);
+  if (!found) return;
+  const std::string& code = view.batch().code;
+  throw Error::request(fmt::format(
+      "{}, which is withdrawn (entry {}): {}. No reason overrides that.",
+      found->piece ? fmt::format("Piece {} of {} holds {}", found->piece, code, found->id)
+                   : fmt::format("{} is made of {}", code, found->id),
+      found->word.entry, found->word.why));
 }
 
 std::string place_at(const engine::BatchWork& work, int piece, Instant at) {

@@ -89,7 +89,16 @@ engine::Conditions conditions_at(Call& call, const std::string& place, const Wha
 // The facts as they are for some pieces alone: their steps and their turns.
 engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces);
 
-// Error::request where a withdrawn tin is on one of the pieces; no reason overrides that.
+// What is withdrawn and on one of the pieces.
+struct OnPiece {
+  int piece = 0;   // 0: on all, a wood lot
+  std::string id;  // the tin that was put on, maybe a mix
+  Withdrawal word;
+};
+std::optional<OnPiece> withdrawn_on(const BatchView& view, const std::vector<int>& pieces);
+// Error::request where a tin or wood lot is withdrawn, or where one that is withdrawn is on one of
+// the pieces; no reason overrides that.
+void demand_not_withdrawn(Call& call, const std::string& id);
 void demand_not_withdrawn(const BatchView& view, const std::vector<int>& pieces);
 
 // The dates of some pieces: of each date the latest of them; where none is named, of those that go

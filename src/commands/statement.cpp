@@ -15,8 +15,6 @@
 namespace trencher::commands {
 namespace {
 
-constexpr std::size_t most_megabytes = 10;  // a scanned paper of a few pages
-
 const std::vector<std::string> topics{"ingredients", "allergens", "food-contact", "safety"};
 
 bool holds(const std::vector<std::string>& ids, std::string_view wanted) {
@@ -121,7 +119,7 @@ int statement(Call& call) {
   call.list("--ingredient", "TEXT", said.ingredients, "an ingredient, as the paper names it");
   call.flag("--complete", said.complete, "the paper's list is complete");
   call.option("--file", "PATH", file,
-              fmt::format("the paper itself, kept in the book; at most {} MB", most_megabytes));
+              fmt::format("the paper itself, kept in the book; at most {} MB", most_paper_megabytes));
   call.option("--dated", "DATE", dated, "on the paper, as 2026-01-31");
   call.option("--version", "N", version,
               "of the product, where the paper is about another label than the latest");
@@ -142,7 +140,7 @@ int statement(Call& call) {
   }
   InputFile paper;
   if (!file.empty()) {
-    paper = read_input(file, most_megabytes);
+    paper = read_input(file, most_paper_megabytes);
     said.file_name = paper.name;
   }
   refuse_contradiction(said);

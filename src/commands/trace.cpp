@@ -1,208 +1,17 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <map>
-#include <set>
-
 #include "book/queries.h"
 #include "commands/command.h"
-#include "commands/contents.h"
-#include "commands/people.h"
-#include "commands/shop.h"
+#include "commands/output_file.h"
+#include "commands/supply.h"
+#include "commands/trace_tree.h"
+#include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "exchange/csv.h"
 
 namespace trencher::commands {
 namespace {
-
-// One thing on the way, with what lies behind it.
-struct Node {
-  std::string id, class_name, what;
-  std::vector<std::int64_t> entries;
-  std::vector<Node> nodes{};
-};
-
-std::string from_words(const std::string& supplier, const std::string& lot) {
-  std::string out;
-  if (!supplier.empty()) out += ", from " + supplier;
-  if (!lot.empty()) out += ", lot " + lot;
-  return out;
-}
-
-// A paper about a tin, thing or lot.
-void add_papers(Call& call, const std::vector<std::string>& subjects, const auto& about,
-                std::vector<Node>& out) {
-  for (const Statement& paper : book::statements_on(call.book(), subjects))
-    if (about(paper))
-      out.push_back({paper.subject,
-                     "statement",
-                     fmt::format("statement about {}{}", paper.about,
-                                 paper.dated ? ", dated " + show(*paper.dated) : ""),
-                     {paper.entry}});
-}
-
-Node wood_node(Call& call, const WoodLot& lot) {
-  Node out{lot.id, "wood", lot.common_name + from_words(lot.supplier, lot.lot), {lot.entry}};
-  add_papers(
-      call, {lot.id}, [](const Statement&) { return true; }, out.nodes);
-  return out;
-}
-
-// A tin with what it was mixed from, its product and its papers; `put_on`: the steps that used it.
-Node tin_node(Call& call, const engine::Tins& tins, const std::string& id,
-              const std::vector<std::int64_t>& put_on) {
-  const Tin& tin = tins.at(id);
-  Node out{id, tin.mixed_from.empty() ? tin.stock : mix_kind,
-           tin.name + from_words(tin.supplier, tin.lot), put_on};
-  out.entries.push_back(tin.entry);
-  std::sort(out.entries.begin(), out.entries.end());
-  for (const Drawn& part : tin.mixed_from)
-    if (tins.contains(part.tin)) out.nodes.push_back(tin_node(call, tins, part.tin, {}));
-  for (const Product& product : book::product_versions(call.book(), tin.product))
-    if (product.version == tin.product_version)
-      out.nodes.push_back({product.id,
-                           "product",
-                           fmt::format("{}, version {}", product.name, product.version),
-                           {product.entry}});
-  add_papers(
-      call, {tin.id, tin.product}, [&](const Statement& paper) { return is_about(paper, tin); },
-      out.nodes);
-  return out;
-}
-
-// What went into the pieces of a batch (0: into any).
-std::vector<Node> before_piece(Call& call, const BatchView& view, int piece) {
-  std::vector<Node> out;
-  for (const WoodLot& lot : view.facts.wood) out.push_back(wood_node(call, lot));
-  std::vector<std::string> order;
-  std::map<std::string, std::vector<std::int64_t>> steps;
-  for (const Step& step : view.facts.work.steps) {
-    if (!names_piece(step.pieces, piece)) continue;
-    if (step.kind == "fit" && step.drawn.empty())
-      out.push_back({"", "fitted", step.text, {step.entry}});
-    for (const Drawn& part : step.drawn) {
-      if (!steps.contains(part.tin)) order.push_back(part.tin);
-      steps[part.tin].push_back(step.entry);
-    }
-  }
-  for (const std::string& id : order)
-    out.push_back(tin_node(call, view.facts.work.tins, id, steps[id]));
-  return out;
-}
-
-// What became of a piece, in the order in which it happened.
-std::vector<Node> after_piece(Call& call, const BatchView& view, int piece) {
-  std::map<std::pair<Instant, std::int64_t>, Node> out;
-  const auto add = [&](const auto& of, const std::string& class_name, const std::string& what) {
-    if (names_piece(of.pieces, piece))
-      out[{of.at.at, of.entry}] = {
-          fmt::format("entry {}", of.entry), class_name, what + ", " + show(of.at), {of.entry}};
-  };
-  for (const Gift& gift : view.gifts)
-    add(gift, gift.as,
-        fmt::format("{} to {}, market {}", gift.as, person_name(call.book(), gift.person),
-                    gift.market));
-  for (const Scrap& scrap : view.scraps) add(scrap, "scrap", "scrapped: " + scrap.why);
-  for (const Turn& turn : view.facts.work.turns)
-    turn.kind == Turn::Kind::split ? add(turn, "split", "own way: " + turn.schedule->name)
-                                   : add(turn, "take-back", "came back");
-  for (const SignOff& sign_off : book::sign_offs_of(call.book(), view.batch().code))
-    add(sign_off, "sign-off", "signed off");
-  for (const PrintedCard& card : book::cards_of(call.book(), view.batch().code))
-    add(card, "card", "care card printed");
-  std::vector<Node> nodes;
-  for (auto& [when, node] : out) nodes.push_back(std::move(node));
-  return nodes;
-}
-
-Node piece_node(Call& call, const BatchView& view, const book::PieceState& piece) {
-  return {piece.code,
-          "piece",
-          piece.scrapped ? "scrapped"
-          : piece.given  ? "has left"
-                         : "here",
-          {},
-          after_piece(call, view, piece.number)};
-}
-
-Node batch_node(Call& call, const BatchView& view, const std::set<std::string>* only) {
-  Node out{view.batch().code,
-           "batch",
-           fmt::format("{}, {}", count_of(view.batch().pieces, "piece"), view.batch().use),
-           {view.batch().entry}};
-  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
-    if (!only || only->contains(piece.code)) out.nodes.push_back(piece_node(call, view, piece));
-  return out;
-}
-
-// Mixes that it went into, and the boards that it is on by itself.
-std::vector<Node> after_tin(Call& call, const std::string& id) {
-  std::vector<Node> out;
-  for (const std::string& mix : book::mixes_of(call.book(), id)) {
-    const Tin tin = *book::find_tin(call.book(), mix);
-    out.push_back({mix, mix_kind, tin.name, {tin.entry}, after_tin(call, mix)});
-  }
-  std::map<std::string, std::vector<Step>> steps;
-  for (Step& step : book::steps_from(call.book(), id)) steps[step.batch].push_back(std::move(step));
-  for (const auto& [batch, of_batch] : steps) {
-    std::set<std::string> codes;
-    for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
-      for (const Step& step : of_batch)
-        if (names_piece(step.pieces, piece.number)) codes.insert(piece.code);
-    Node node = batch_node(call, view_batch(call, batch), &codes);
-    node.entries.clear();
-    for (const Step& step : of_batch) node.entries.push_back(step.entry);
-    out.push_back(std::move(node));
-  }
-  return out;
-}
-
-struct Trace {
-  std::string id, class_name;
-  std::vector<Node> before, after;
-};
-
-Trace trace_of(Call& call, const std::string& code) {
-  const std::string class_name = book::class_of(call.book(), code);
-  if (class_name == "wood") {
-    Trace out{code, class_name, {}, {}};
-    out.before = wood_node(call, *book::find_wood(call.book(), code)).nodes;
-    for (const std::string& batch : book::batches_of_lot(call.book(), code))
-      out.after.push_back(batch_node(call, view_batch(call, batch), nullptr));
-    return out;
-  }
-  if (class_name == "product") {
-    Trace out{code, class_name, {}, {}};
-    add_papers(
-        call, {code}, [](const Statement&) { return true; }, out.before);
-    for (const std::string& id : book::tins_of_product(call.book(), code)) {
-      const Tin tin = *book::find_tin(call.book(), id);
-      out.after.push_back({id,
-                           tin.stock,
-                           tin.name + from_words(tin.supplier, tin.lot),
-                           {tin.entry},
-                           after_tin(call, id)});
-    }
-    return out;
-  }
-  if (class_name == "glue" || class_name == "finish" || class_name == "other") {
-    const Node tin = tin_node(call, load_mix(call, code), code, {});
-    return {code, tin.class_name, tin.nodes, after_tin(call, code)};
-  }
-  const Pieces pieces = need_pieces(call, code);
-  const BatchView view = view_batch(call, pieces.batch);
-  if (pieces.whole_batch)
-    return {pieces.batch, "batch", before_piece(call, view, 0),
-            batch_node(call, view, nullptr).nodes};
-  const int piece = pieces.numbers.front();
-  const std::string text = PieceCode{*parse_batch_code(pieces.batch), piece}.text();
-  Node batch{pieces.batch,
-             "batch",
-             view.batch().use,
-             {view.batch().entry},
-             before_piece(call, view, piece)};
-  return {text, "piece", {batch}, after_piece(call, view, piece)};
-}
 
 Json json_of(const std::vector<Node>& nodes) {
   Json out = Json::array();
@@ -211,6 +20,47 @@ Json json_of(const std::vector<Node>& nodes) {
     row.set("id", node.id).set("class", node.class_name).set("what", node.what);
     row.set("entries", Json::list(node.entries));
     out.push(row.set("nodes", json_of(node.nodes)));
+  }
+  return out;
+}
+
+Json json_of(const Trace& trace) {
+  return Json::object()
+      .set("id", trace.id)
+      .set("class", trace.class_name)
+      .set("before", json_of(trace.before))
+      .set("after", json_of(trace.after));
+}
+
+// The same as flat rows. `parent` is the id on the row above it; what is no thing has none.
+using Cells = std::vector<std::string>;
+
+void add_rows(Call& call, const std::vector<Node>& nodes, const Cells& head, int depth,
+              const std::string& parent, std::string& out) {
+  for (const Node& node : nodes) {
+    Cells row = head, entries, days;
+    for (const std::int64_t number : node.entries) {
+      entries.push_back(std::to_string(number));
+      days.push_back(iso(local_day(book::effective_entry(call.book(), number)->happened)));
+    }
+    for (const std::string& cell : {std::to_string(depth), parent, node.id, node.class_name,
+                                    node.what, join(entries, " "), join(days, " ")})
+      row.push_back(cell);
+    out += exchange::sheet_record(row);
+    add_rows(call, node.nodes, head, depth + 1, node.id, out);
+  }
+}
+
+std::string sheet_head() {
+  return exchange::sheet_record(
+      Cells{"of", "direction", "depth", "parent", "id", "class", "what", "entries", "happened_on"});
+}
+
+std::string sheet_of(Call& call, const std::vector<Trace>& traces) {
+  std::string out = sheet_head();
+  for (const Trace& trace : traces) {
+    add_rows(call, trace.before, {trace.id, "before"}, 1, trace.id, out);
+    add_rows(call, trace.after, {trace.id, "after"}, 1, trace.id, out);
   }
   return out;
 }
@@ -229,26 +79,60 @@ void print(Call& call, const std::vector<Node>& nodes, std::size_t depth) {
   }
 }
 
+void print(Call& call, const Trace& trace) {
+  call.say(fmt::format("{} ({}). What went into it:", trace.id, trace.class_name));
+  print(call, trace.before, 1);
+  if (trace.before.empty()) call.say_list("  -", "nothing that is recorded");
+  call.say("What came of it:");
+  print(call, trace.after, 1);
+  if (trace.after.empty()) call.say_list("  -", "nothing yet");
+}
+
 }  // namespace
 
 int trace(Call& call) {
-  std::string code;
+  std::string code, output;
+  bool csv = false;
+  SupplyOptions supply;
   call.word("CODE", code, "a piece, batch, tin, thing, wood lot or product");
+  supply.declare(call);
+  call.flag("--csv", csv, "rows for a spreadsheet program, on the output or with -o in a file");
+  call.option("-o", "FILE", output, "the CSV file to write");
   call.parse();
-  call.need(code, "CODE", "What to trace");
-  const Trace found = trace_of(call, code);
-  if (call.json())
+  supply.check(code.empty() ? std::vector<std::string>{} : std::vector{code});
+  if (csv && call.json()) throw Error::request("--csv and --json both write to the output.");
+  SupplySearch found;
+  if (supply.given())
+    found = supply.need(call);
+  else
+    call.need(code, "CODE", "What to trace");
+  std::vector<Trace> traces;
+  for (const std::string& id : supply.given() ? ids_of_supplies(found.same) : std::vector{code})
+    traces.push_back(trace_of(call, id));
+  if (csv || !output.empty()) {
+    const std::string sheet = sheet_of(call, traces);
+    if (output.empty()) {
+      call.out() << sheet;
+      return 0;
+    }
+    const std::filesystem::path path = need_csv_path(call, output, sheet_head());
+    write_file_whole(path, sheet);
+    if (!call.json()) call.say(fmt::format("Written to {}.", path.string()));
+    return call.done(Json::object().set("file", path.string()));
+  }
+  if (call.json()) {
+    if (!supply.given()) return call.done(json_of(traces.front()));
+    Json all = Json::array();
+    for (const Trace& trace : traces) all.push(json_of(trace));
     return call.done(Json::object()
-                         .set("id", found.id)
-                         .set("class", found.class_name)
-                         .set("before", json_of(found.before))
-                         .set("after", json_of(found.after)));
-  call.say(fmt::format("{} ({}). What went into it:", found.id, found.class_name));
-  print(call, found.before, 1);
-  if (found.before.empty()) call.say_list("  -", "nothing that is recorded");
-  call.say("What came of it:");
-  print(call, found.after, 1);
-  if (found.after.empty()) call.say_list("  -", "nothing yet");
+                         .set("supplier", supply.supplier)
+                         .set("lot", supply.lot)
+                         .set("traces", std::move(all))
+                         .set("alike", Json::list(ids_of_supplies(found.alike))));
+  }
+  for (const Trace& trace : traces) print(call, trace);
+  for (const Supply& alike : found.alike)
+    call.say_list("Looks alike, not traced:", supply_words(alike) + ".");
   return 0;
 }
 

@@ -63,6 +63,11 @@ class Next {
     return std::any_of(pieces_.begin(), pieces_.end(),
                        [&](int piece) { return names_piece(named, piece); });
   }
+  bool wood_withdrawn() const {
+    const auto& wood = view_.batch().wood;
+    return std::any_of(wood.begin(), wood.end(),
+                       [&](const std::string& lot) { return view_.facts.withdrawn.contains(lot); });
+  }
   void add(const std::string& step, std::optional<Instant> at, const std::string& detail,
            bool is_guessed) {
     out_.push_back({view_.batch().code, step, at, {}, is_guessed, detail, pieces_});
@@ -102,8 +107,9 @@ class Next {
                   {},
                   {},
                   false,
-                  fmt::format("coat {} of {}{}{}", so_far_.coats_done + 1, so_far_.coats_planned,
-                              from, scuff ? ", after a scuff" : ""),
+                  fmt::format("coat {} of {}{}{}{}", so_far_.coats_done + 1, so_far_.coats_planned,
+                              from, scuff ? ", after a scuff" : "",
+                              wood_withdrawn() ? "; but its wood is withdrawn: leave it" : ""),
                   pieces_};
     coat.earliest = next ? next->at : after_glue();
     // The first coat waits for nothing but the glue and what was done before it.
@@ -157,9 +163,12 @@ class Next {
     const engine::Date* food = find_date(dates_, engine::food_contact);
     if (so_far_.next_step == "inspect")
       add("inspect", last_step_, "inspect each board", false);
-    else if (!all_signed_)
+    else if (const auto withdrawn = withdrawn_on(view_, pieces_); !all_signed_)
       add("sign-off", food ? food->at : std::optional(last_step_),
-          "decide whether the boards may leave", food && food->guessed);
+          withdrawn ? fmt::format("{} is on them and withdrawn (entry {}): they do not leave",
+                                  withdrawn->id, withdrawn->word.entry)
+                    : "decide whether the boards may leave",
+          food && food->guessed);
   }
 
   Call& call_;

@@ -28,10 +28,7 @@ void check_way(Call& call, const Turn& turn) { check_finishes(call, *turn.schedu
 void check_finishes(Call& call, const Schedule& schedule, const std::vector<std::string>& finish) {
   for (const std::string& id : finish) {
     need_tin(call, id, {"finish"});
-    for (const auto& [source, tin] : load_mix(call, id))
-      for (const Withdrawal& word : book::withdrawals_of(call.book(), source))
-        throw Error::request(
-            fmt::format("{} is withdrawn (entry {}): {}.", source, word.entry, word.why));
+    for (const auto& [source, tin] : load_mix(call, id)) demand_not_withdrawn(call, source);
   }
   const std::size_t slots = schedule.slots.size();
   if (finish.size() == slots) return;

@@ -4,7 +4,7 @@
 // Checks by name, on
 //   wood    species-known, species-pore, species-hardness, species-toxicity, species-sensitiser,
 //           softwood, spalted, reclaimed, treated, wood-moisture, wood-moisture-spread,
-//           wood-moisture-air
+//           wood-moisture-air, wood-withdrawn
 //   glue    glue-wet-use, glue-statement, glue-label, glue-on-oily-wood
 //   finish  finish-on-use, finish-statement, finish-label, finish-solvent, finish-in-schedule,
 //           finish-on-oily-wood, finish-over-finish
@@ -12,7 +12,7 @@
 //   work    coat-temperature, coat-humidity, dew-point-margin, coat-too-early, coat-window,
 //           mixed-tins, glue-temperature, glue-cold-in-clamps, glue-over-finish, cure-below-lowest,
 //           tin-named, tin-empty, tin-out-of-date, pot-life, tin-not-yet-received,
-//           tin-withdrawn,//           label-versions, lots-of-one-product, coats-count,
+//           tin-withdrawn, label-versions, lots-of-one-product, coats-count,
 //           inspection, rags-open
 // A limit that is kept only by guessed conditions is not known, never fine.
 #pragma once
@@ -43,7 +43,7 @@ struct SuitabilityFacts {
   std::map<std::string, OtherKind> other_kinds;
   std::vector<Statement> statements;            // on any tin, product or lot of the batch; by entry
   std::map<std::string, Amount> left;           // what is left in each tin whose amount is known
-  std::map<std::string, Withdrawal> withdrawn;  // by tin, mixes that hold one among them
+  std::map<std::string, Withdrawal> withdrawn;  // by tin (a mix that holds one too) or wood lot
   std::vector<std::int64_t> open_rags;          // coats whose rags nobody confirmed
   Units units = Units::metric;
 };
@@ -55,7 +55,7 @@ std::vector<Finding> suitability(const SuitabilityFacts& facts, const PieceCondi
 // empty, out of date, not yet received, coat before the shortest wait or after the longest without
 // a scuff. `step` is not yet among facts.work.steps; facts.work.tins holds every tin it draws from,
 // and facts.left what was in each before it. Stop: tin-empty, tin-out-of-date, pot-life,
-// tin-not-yet-received, tin-withdrawn, coat-too-early, glue-temperature.
+// tin-not-yet-received, tin-withdrawn, wood-withdrawn, coat-too-early, glue-temperature.
 std::vector<Finding> step_findings(const SuitabilityFacts& facts, const Step& step,
                                    const PieceConditions& conditions);
 

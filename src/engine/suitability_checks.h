@@ -63,6 +63,8 @@ std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock);
 
 void judge_wood(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out);
+// A lot that is withdrawn: stop. Silent on the others.
+void judge_withdrawn_wood(const SuitabilityFacts& facts, std::vector<Finding>& out);
 void judge_glue(const SuitabilityFacts& facts, std::vector<Finding>& out);
 void judge_finish(const SuitabilityFacts& facts, std::vector<Finding>& out);
 void judge_others(const SuitabilityFacts& facts, std::vector<Finding>& out);

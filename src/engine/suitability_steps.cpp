@@ -312,6 +312,7 @@ std::vector<Finding> step_findings(const SuitabilityFacts& facts, const Step& st
   std::erase_if(before.steps, [&](const Step& s) { return s.at.at > step.at.at; });
   before.turns = checks::turns_until(facts.work, step.at.at);
   for (const Drawn& drawn : step.drawn) judge_amount(facts, drawn, step, out);
+  if (!step.drawn.empty()) checks::judge_withdrawn_wood(facts, out);
   checks::judge_step(facts, before, step, conditions, out);
   return out;
 }

@@ -244,6 +244,16 @@ void judge_balance(const SuitabilityFacts& facts, const PieceConditions& conditi
 
 }  // namespace
 
+void judge_withdrawn_wood(const SuitabilityFacts& facts, std::vector<Finding>& out) {
+  for (const WoodLot& lot : facts.wood)
+    if (const auto found = facts.withdrawn.find(lot.id); found != facts.withdrawn.end())
+      Report(about(lot), out)
+          .add("wood-withdrawn", Result::stop,
+               fmt::format("{}, which {} is made of, is withdrawn: {}.", about(lot),
+                           facts.work.batch.code, found->second.why),
+               fmt::format("entry {}", found->second.entry));
+}
+
 void judge_wood(const SuitabilityFacts& facts, const PieceConditions& conditions, Instant now,
                 std::vector<Finding>& out) {
   const std::string& use = facts.work.batch.use;
@@ -270,6 +280,7 @@ void judge_wood(const SuitabilityFacts& facts, const PieceConditions& conditions
     }
     judge_stock(lot, report);
   }
+  judge_withdrawn_wood(facts, out);
   judge_spread(facts, out);
   judge_balance(facts, conditions, now, out);
 }

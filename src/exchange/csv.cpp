@@ -195,4 +195,14 @@ std::string csv_record(std::span<const std::string> cells) {
   return record += "\r\n";
 }
 
+std::string sheet_record(std::span<const std::string> cells) {
+  // OWASP ASVS 5.0, requirement 1.2.10 (read): = + - @, tab; the line ends are ours.
+  constexpr std::string_view begins_formula = "=+-@\t\r\n";
+  std::vector<std::string> safe(cells.begin(), cells.end());
+  for (std::string& cell : safe)
+    if (!cell.empty() && begins_formula.find(cell[0]) != std::string_view::npos)
+      cell.insert(cell.begin(), '\'');
+  return csv_record(safe);
+}
+
 }  // namespace trencher::exchange

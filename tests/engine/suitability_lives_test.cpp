@@ -1,5 +1,7 @@
 // Findings on tins that were opened, withdrawn, mixed, of two label versions, and on boards in two
 // places or back from use.
+#include <algorithm>
+
 #include "findings_fixture.h"
 
 using namespace findings_fixture;
@@ -75,6 +77,26 @@ TEST_CASE("findings: a withdrawn tin is a stop that names the word") {
   f.withdrawn["F7"] = {20, moment(10), {"F1"}, "solvent found"};
   CHECK(reason(suitability(f, shop(), hour(500)), "tin-withdrawn") ==
         "F7 Butter is withdrawn with what it was mixed from: solvent found.");
+}
+
+TEST_CASE("findings: a withdrawn wood lot is a stop on its boards and on what would go on them") {
+  SuitabilityFacts f = good_facts();
+  const auto is_wood = [](const Finding& finding) { return finding.check == "wood-withdrawn"; };
+  const auto judged_now = suitability(f, shop(), hour(500));
+  CHECK(std::none_of(judged_now.begin(), judged_now.end(), is_wood));
+  const std::string lot = f.wood.front().id;
+  f.withdrawn[lot] = {20, moment(10), {lot}, "treated after all"};
+  CHECK(judged(f, "wood-withdrawn") == "stop");
+  Step coat;
+  coat.kind = "coat";
+  coat.at = moment(400);
+  coat.drawn = {{"F1", {}, false}};
+  const auto on_coat = step_findings(f, coat, shop());
+  CHECK(std::any_of(on_coat.begin(), on_coat.end(), is_wood));
+  coat.kind = "sand";
+  coat.drawn.clear();
+  const auto on_sanding = step_findings(f, coat, shop());
+  CHECK(std::none_of(on_sanding.begin(), on_sanding.end(), is_wood));
 }
 
 TEST_CASE("findings: a mix is judged by what it comes from") {

@@ -97,3 +97,11 @@ TEST_CASE("csv: what is written is read back unchanged") {
   REQUIRE(table.size() == 1);
   CHECK(table.row(0) == cells);
 }
+
+TEST_CASE("csv: no cell of a sheet begins a formula") {
+  const std::vector<std::string> cells{"=1+1", "+44", "-1",  "@x", "\tx",
+                                       "\rx",  "\nx", "1-1", "",   "'="};
+  const auto table = CsvTable::parse(sheet_record(cells), "t.csv");
+  CHECK(table.header() == std::vector<std::string>{"'=1+1", "'+44", "'-1", "'@x", "'\tx", "'\rx",
+                                                   "'\nx", "1-1", "", "'="});
+}
