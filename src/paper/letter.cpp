@@ -70,7 +70,7 @@ class Page {
       case LetterPart::subject:
         return flow_.paragraph(block.text, subject);
       case LetterPart::heading:
-        flow_.need(heading.line_height() + 2 * body.line_height());
+        flow_.need(heading.line_height() + 5 * body.line_height());
         flow_.paragraph(block.text, heading);
         return flow_.skip(0.8);
       case LetterPart::strong:
@@ -80,8 +80,11 @@ class Page {
         return draw_bullet(block.text);
       case LetterPart::small:
         return flow_.paragraph(block.text, small);
-      case LetterPart::text:
       case LetterPart::sender:
+        // Address and contact stand at the head already.
+        if (block.text == content_.maker) flow_.paragraph(block.text, body);
+        return;
+      case LetterPart::text:
         return flow_.paragraph(block.text, body);
     }
   }

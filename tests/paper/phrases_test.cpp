@@ -16,7 +16,8 @@ const std::regex forbidden(
     "food[- ]?safe\\b|safe for food|100 ?% safe|allerg[a-z]*[- ]free|nut[- ]free|gluten[- ]free|"
     "hypoallergenic|non-?toxic|chemical-free|approved|certif|complian|complies|anti-?(bacterial|"
     "microb)|"
-    "germ(?!an)|hygienic|self-sanitis|dishwasher[- ]safe|\\beco\\b|\\bgreen\\b|sustainab|\\bnatural\\b|"
+    "germ(?!an)|hygienic|self-sanitis|dishwasher[- "
+    "]safe|\\beco\\b|\\bgreen\\b|sustainab|\\bnatural\\b|"
     "meets all|lawful|guarantee|c1074",
     std::regex::icase);
 
