@@ -158,13 +158,14 @@ TEST_CASE("every sentence of the engine is told in every language without a hole
       because.key = key;
       because.entry = 3;
       because.ids = {"milk"};
-      because.values = {{"tin", "F1"},       {"name", "Kitchen oil"},    {"kind", "walnut-oil"},
-                        {"lot", "77"},       {"supplier", "Mill"},       {"mix", "F5 Butter"},
-                        {"about", "safety"}, {"dated", "2026-05-03"},    {"ingredient", "oil"},
-                        {"part", "cord"},    {"day", "2026-05-04"},      {"topic", "milk"},
-                        {"listed", "us,eu"}, {"unlisted", "ca"},         {"woods", "x"},
-                        {"species", "teak"}, {"wood", "Teak (Tectona)"}, {"what", "wax"},
-                        {"batch", "26-014"}, {"ingredients", "oil"},     {"botanical", "Tectona"}};
+      because.values = {{"tin", "F1"},           {"name", "Kitchen oil"},    {"kind", "walnut-oil"},
+                        {"lot", "77"},           {"supplier", "Mill"},       {"mix", "F5 Butter"},
+                        {"about", "safety"},     {"dated", "2026-05-03"},    {"ingredient", "oil"},
+                        {"part", "cord"},        {"day", "2026-05-04"},      {"topic", "milk"},
+                        {"listed", "us,eu"},     {"unlisted", "ca"},         {"woods", "x"},
+                        {"species", "teak"},     {"wood", "Teak (Tectona)"}, {"what", "wax"},
+                        {"batch", "26-014"},     {"ingredients", "oil"},     {"why", "notice"},
+                        {"botanical", "Tectona"}};
       const auto told = sentences(language).reasons({because});
       REQUIRE(told.size() == 1);
       const std::string text = said(language, told.front());
