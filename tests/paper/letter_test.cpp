@@ -167,8 +167,7 @@ TEST_CASE("none recorded is never said without what it means") {
     const std::string text = flat(letter_text(content));
     const Words words("letter", language);
     std::size_t said = 0;
-    for (std::size_t at = 0; (at = text.find(words("reservation"), at)) != std::string::npos;
-         ++at)
+    for (std::size_t at = 0; (at = text.find(words("reservation"), at)) != std::string::npos; ++at)
       ++said;
     CHECK(said == 2);
   }
