@@ -4,6 +4,7 @@
 
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/printed_text.h"
 #include "commands/recall_folder.h"
 #include "commands/recall_papers.h"
 #include "commands/recall_progress.h"
@@ -54,15 +55,23 @@ void check(Call& call, Typed& typed) {
   if (!papers.to_do.empty()) papers.to_do = checked_text(papers.to_do, "--do");
 }
 
-std::vector<engine::Finding> findings_on(const RecallCase& of, const RecallWords& papers) {
+// What the notices would print of the maker's own words, and should not.
+std::vector<engine::Finding> findings_on(Call& call, const RecallCase& of,
+                                         const RecallWords& papers) {
+  std::vector<PrintedText> told{{"--risk", papers.risk}, {"--do", papers.to_do}};
+  for (const Withdrawal& word : of.scope.words)
+    told.emplace_back(fmt::format("Entry {}", word.entry), word.why);
   std::vector<engine::Finding> out;
-  const auto add = [&](const std::string& option, const std::string& text) {
-    for (engine::Finding& finding : softening_findings(option, text))
+  for (const auto& [about, text] : told)
+    for (engine::Finding& finding : softening_findings(about, text))
       out.push_back(std::move(finding));
-  };
-  for (const Withdrawal& word : of.scope.words) add(fmt::format("Entry {}", word.entry), word.why);
-  add("--risk", papers.risk);
-  add("--do", papers.to_do);
+  const Workshop& shop = call.settings();
+  told.insert(told.end(), {{"the maker's name", shop.maker},
+                           {"the maker's address", shop.address},
+                           {"the maker's contact", shop.contact}});
+  const std::vector<std::string> things = withdrawn_in_words(call, of.scope.ids);
+  for (std::size_t i = 0; i < things.size(); ++i) told.emplace_back(of.scope.ids[i], things[i]);
+  for (engine::Finding& finding : claims_in_print(told, true)) out.push_back(std::move(finding));
   return out;
 }
 
@@ -95,7 +104,7 @@ int practise(Call& call, const Typed& typed) {
   const auto began = std::chrono::steady_clock::now();
   const RecallCase of = recall_case(call, recall_scope(call, typed.words, typed.supply, true));
   std::vector<std::string> files;
-  const auto findings = findings_on(of, typed.papers);
+  const auto findings = findings_on(call, of, typed.papers);
   if (!typed.output.empty()) files = write_folder(call, of, typed, findings);
   const auto took =
       std::chrono::duration_cast<std::chrono::seconds>(std::chrono::steady_clock::now() - began);
@@ -133,7 +142,7 @@ int write_recall(Call& call) {
   if (typed.papers.practice) return practise(call, typed);
   const RecallCase of = recall_case(call, recall_scope(call, typed.words, typed.supply, false));
   call.need(typed.output, "-o", "Folder to write");
-  const auto findings = findings_on(of, typed.papers);
+  const auto findings = findings_on(call, of, typed.papers);
   const std::vector<std::string> files = write_folder(call, of, typed, findings);
   const int status = engine::has_stop(findings) ? 1 : 0;
   const RecallNumbers& numbers = of.numbers;

@@ -1,7 +1,5 @@
 #include "commands/recall_folder.h"
 
-#include <sys/stat.h>
-
 #include <algorithm>
 
 #include "../book/folder.h"
@@ -28,12 +26,6 @@ std::vector<std::string> names_in(const fs::path& path) {
     out.push_back(file.path().filename().string());
   std::sort(out.begin(), out.end());
   return out;
-}
-
-int mode_of(const fs::path& path) {
-  struct stat found {};
-  REQUIRE(::stat(path.c_str(), &found) == 0);
-  return static_cast<int>(found.st_mode & 0777);
 }
 
 std::string refusal(const fs::path& path) {

@@ -9,6 +9,7 @@ namespace {
 using trencher::Error;
 using trencher::exchange::csv_field;
 using trencher::exchange::csv_record;
+using trencher::exchange::sheet_record;
 using trencher::exchange::CsvTable;
 
 // The whole table as one line of text: cells between bars, rows between slashes.
