@@ -5,10 +5,8 @@
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
-#include "commands/output_file.h"
-#include "commands/printed_text.h"
+#include "commands/letter_wish.h"
 #include "commands/reply.h"
-#include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
 #include "engine/evidence_list.h"
@@ -109,44 +107,6 @@ void print_differences(Call& call, const Reply& reply) {
   for (std::size_t i = 0; i < reply.topics.size(); ++i) call.say_list("  -", difference(reply, i));
 }
 
-// The reply as a letter: to standard output, or to a file by its ending.
-struct LetterWish {
-  bool shown = false;
-  std::string file, language = "en", sheet = "a4";
-  bool any() const { return shown || !file.empty(); }
-};
-
-std::filesystem::path need_letter_path(Call& call, LetterWish& wish) {
-  const std::filesystem::path path = checked_text(wish.file, "-o");
-  if (path.extension() == ".pdf") return need_pdf_path(call, wish.file);
-  if (path.extension() != ".txt")
-    throw Error::request(fmt::format(
-        "-o '{}' must end in .pdf or .txt: a letter is the one or the other.", path.string()));
-  if (std::error_code ignored; std::filesystem::exists(path, ignored))
-    throw Error::request(fmt::format("-o '{}' exists already; it is not replaced.", path.string()));
-  return path;
-}
-
-// Findings on what the letter quotes of the maker's own words.
-std::vector<engine::Finding> write_reply(Call& call, const Reply& reply, LetterWish& wish) {
-  const BatchView view = view_batch(call, reply.batch);
-  const paper::LetterContent content = letter_content(call, view, reply.groups, wish.language);
-  if (!wish.file.empty()) {
-    const std::filesystem::path path = need_letter_path(call, wish);
-    if (path.extension() == ".pdf")
-      paper::write_letter(content, {paper::sheet_size(wish.sheet), call.now()}, path);
-    else
-      write_file_whole(path, paper::letter_text(content));
-    if (!call.json()) call.say(fmt::format("The reply is in {}.", path.string()));
-  } else if (!call.json()) {
-    call.out() << paper::letter_text(content);
-  }
-  std::vector<engine::Finding> out = claims_in_print(card_texts(call, view), true);
-  for (engine::Finding& claim : claims_in_print(stock_texts(view), false))
-    out.push_back(std::move(claim));
-  return out;
-}
-
 }  // namespace
 
 int answer(Call& call) {
@@ -162,13 +122,10 @@ int answer(Call& call) {
             "keep what the record says of the boards today, of every topic; never what was asked, "
             "nor who asked");
   LetterWish wish;
-  call.flag("--letter", wish.shown, "the reply as text for an e-mail, in place of the answer");
-  call.option("-o", "FILE", wish.file, "write the reply as a letter: FILE.pdf or FILE.txt");
-  call.option("--language", "LANGUAGE", wish.language, "of the letter: en, de, fr, es");
-  call.option("--paper", "a4|letter", wish.sheet, "sheet of the letter");
+  wish.declare(call);
   call.parse();
   call.need(code, "PIECE", "Which piece");
-  if (!wish.file.empty()) need_letter_path(call, wish);
+  wish.check(call);
   if (ingredients.empty()) call.need(about, "--about", "About what", topic_ids());
   if (!call.note().empty() || !call.because().empty())
     throw Error::request(
@@ -177,7 +134,10 @@ int answer(Call& call) {
   const std::vector<Topic> topics = topics_of(call, about, ingredients);
   const Reply reply = reply_about(call, code, topics);
   std::vector<engine::Finding> found;
-  if (wish.any()) found = write_reply(call, reply, wish);
+  if (wish.any()) {
+    const BatchView view = view_batch(call, reply.batch);
+    found = write_letter(call, view, letter_content(call, view, reply.groups, wish.language), wish);
+  }
   const int status = engine::has_stop(found) ? 1 : 0;
   // After the letter, which says as of which entry it speaks, and which may fail.
   std::vector<std::int64_t> kept;

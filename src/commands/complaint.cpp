@@ -1,15 +1,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
 #include "commands/contents.h"
+#include "commands/letter_content.h"
+#include "commands/letter_wish.h"
 #include "commands/markets.h"
+#include "commands/printed_text.h"
+#include "commands/topics.h"
 #include "commands/touched.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "paper/language.h"
 #include "reference/reference.h"
 
 namespace trencher::commands {
@@ -156,12 +162,39 @@ bool is_entry_number(const std::string& word) {
          word.find_first_not_of("0123456789") == std::string::npos;
 }
 
-int show_complaint(Call& call, const std::string& typed) {
+// The reply to whoever complained, as a letter.
+void reply_to(Call& call, const Complaint& complaint, Moment learned, LetterWish& wish) {
+  const BatchView view = view_batch(call, complaint.batch);
+  std::vector<AnsweredBoards> boards;
+  for (const int piece : complaint.pieces) {
+    const std::string code = PieceCode{*parse_batch_code(complaint.batch), piece}.text();
+    boards.push_back({{code},
+                      {piece},
+                      {answer_topic(contents_of(call, view, piece, code), {"contents", false})}});
+  }
+  paper::LetterContent content =
+      letter_content(call, view, together(std::move(boards)), wish.language);
+  content.kind = paper::LetterKind::complaint;
+  content.complaint = complaint.what;
+  content.learned_on = paper::Language(wish.language).long_date(local_day(learned));
+  std::set<std::string> others;
+  for (const Shared& tin : shared_with(call, complaint))
+    for (const auto* codes : {&tin.here, &tin.left}) others.insert(codes->begin(), codes->end());
+  content.shared = static_cast<int>(others.size());
+  std::vector<engine::Finding> found = write_letter(call, view, content, wish);
+  for (engine::Finding& claim : claims_in_print({{"the complaint", complaint.what}}, false))
+    found.push_back(std::move(claim));
+  if (!call.json()) call.findings(found);
+}
+
+int show_complaint(Call& call, const std::string& typed, LetterWish& wish) {
   const book::Effective entry = need_entry(call, typed);
   if (entry.entry.kind != "complaint")
     throw Error::request(
         fmt::format("Entry {} is of kind {}, not a complaint.", typed, entry.entry.kind));
   Complaint complaint = Complaint::read(entry.body);
+  if (wish.any()) reply_to(call, complaint, entry.happened, wish);
+  if (wish.shown && !call.json()) return 0;  // the letter alone, ready to send
   if (call.json()) return call.done(json_of(call, complaint).set("entry", entry.entry.number));
   call.say(fmt::format("Complaint of {}, learned {}: {} ({}){}.", join(codes_of(complaint), " "),
                        show(entry.happened), complaint.what, severity_words(complaint.severity),
@@ -183,9 +216,12 @@ int complaint(Call& call) {
               "what is wrong with the board; nothing of who was hurt, or how");
   call.option("--severity", "HOW", complaint.severity, join(severities, ", "));
   call.option("--where", "TEXT", complaint.where, "country or town where it happened");
+  LetterWish wish;
+  wish.declare(call);
   call.parse();
+  wish.check(call);
   if (code.empty() && complaint.what.empty()) return list_complaints(call);
-  if (is_entry_number(code) && complaint.what.empty()) return show_complaint(call, code);
+  if (is_entry_number(code) && complaint.what.empty()) return show_complaint(call, code, wish);
   call.need(code, "PIECE", "Which piece");
   call.need(complaint.what, "--what", "What is wrong with the board");
   call.need(complaint.severity, "--severity", "How bad is it", severities);
@@ -201,6 +237,7 @@ int complaint(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("complaint", body, stamp);
   writing.commit();
+  if (wish.any()) reply_to(call, complaint, stamp.happened, wish);
   const int status = call.wrote(
       entry, code, {},
       fmt::format("Complaint of {}, learned {}: {} ({}); entry {}. 'trencher due' has it until "
