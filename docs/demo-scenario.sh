@@ -168,6 +168,15 @@ tell findings "$second"
 echo
 echo 'Somebody writes: what is on the board I bought?'
 tell answer "$first" --about contents --about tree-nut --about bee-product --about milk
+echo 'The reply as a letter, in the four languages; what was answered is kept, of the board alone.'
+sold=$("$TRENCHER" trace "$first" --json | sed -n 's/.*"id": "\(.*-02-..\)",/\1/p' | head -n 1)
+for language in en de fr es; do
+  tell answer "$sold" --about tree-nut --about bee-product --language "$language" \
+    -o "$out/reply-$language.pdf" --by 1
+done
+tell answer "$sold" --about tree-nut --letter --keep --by 1
+tell complaint "$sold" --severity flaw --what 'a foot squeaks' --by 1
+tell recall F2 --practice
 echo
 echo 'Everything before and after the board that came back:'
 tell trace "$returned"
@@ -190,5 +199,6 @@ echo
 echo "The papers, as PDF: $out/cards-$first.pdf (A4), $out/cards-$third_batch.pdf (letter),"
 for batch in "$first" "$second" "$third_batch"; do echo "  $out/record-$batch.pdf"; done
 echo "  $out/wall-chart.pdf (for the shop wall)"
+for language in en de fr es; do echo "  $out/reply-$language.pdf (a letter)"; done
 echo "The calendar, for a phone: $out/dates.ics"
 echo "The book: $out/book.db"

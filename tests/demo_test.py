@@ -77,7 +77,7 @@ def main():
         batches = sorted({code[:6] for code in codes})
         check(len(batches) == 3, f"three batches: {batches}")
         papers = sorted(out.glob("*.pdf"))
-        check(len(papers) == 6, f"six papers: {papers}")
+        check(len(papers) == 10, f"ten papers: {papers}")
         # Ready to be packed is before food may touch it, and the chart must not say otherwise.
         for packed, told in (([], True), (["--packed"], False)):
             chart = work / "chart.pdf"

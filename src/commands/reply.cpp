@@ -73,7 +73,7 @@ std::vector<std::int64_t> keep_answer(Call& call, const Reply& reply) {
     lay_claim(claim, answer);
     const std::set<std::int64_t> entries = entries_of(answers_about(
         call, view, piece, PieceCode{*parse_batch_code(reply.batch), piece}.text(), every_topic()));
-    answer.because.assign(entries.begin(), entries.end());
+    answer.rests_on.assign(entries.begin(), entries.end());
     kept.try_emplace(answer.body().canonical(), answer).first->second.pieces.push_back(piece);
   }
   std::vector<std::int64_t> out;

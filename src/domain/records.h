@@ -341,7 +341,7 @@ struct KeptAnswer {
   std::map<std::string, std::string> words;  // as on a card
   // Every shipped topic by its answer; one that is in no list came with a later program.
   std::vector<std::string> contains, none_recorded, not_known;
-  std::vector<std::int64_t> because;  // the entries that it rests on
+  std::vector<std::int64_t> rests_on;  // entries
   Json body() const;
   static KeptAnswer read(const Json& body);
 };

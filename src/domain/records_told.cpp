@@ -50,7 +50,7 @@ Json KeptAnswer::body() const {
   out.set("batch", batch).set("pieces", Json::list(pieces)).set("position", position);
   out.set("words", words_json(words)).set("contains", filled(contains));
   out.set("none_recorded", filled(none_recorded)).set("not_known", filled(not_known));
-  return out.set("because", Json::list(because));
+  return out.set("rests_on", Json::list(rests_on));
 }
 
 KeptAnswer KeptAnswer::read(const Json& body) {
@@ -62,7 +62,7 @@ KeptAnswer KeptAnswer::read(const Json& body) {
   out.contains = body.texts("contains");
   out.none_recorded = body.texts("none_recorded");
   out.not_known = body.texts("not_known");
-  out.because = body.integers("because");
+  out.rests_on = body.integers("rests_on");
   return out;
 }
 

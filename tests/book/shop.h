@@ -394,7 +394,7 @@ struct Lived : Stocked {
     answer.contains = {"linseed"};
     answer.none_recorded = {"milk"};
     answer.not_known = {"egg"};
-    answer.because = {withdrawn};
+    answer.rests_on = {withdrawn};
     write("answer", answer.body());
   }
 

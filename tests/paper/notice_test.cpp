@@ -88,7 +88,7 @@ TEST_CASE("what the maker has not said is left to fill in, and says what belongs
   }
 }
 
-TEST_CASE("two remedies are offered for choice; one alone is not enough") {
+TEST_CASE("two remedies are offered for choice, and one alone is not enough") {
   NoticeContent content = sample_notice();
   CHECK_THAT(printed({content}), Contains("as you choose: replacement or refund."));
   content.remedies = {"repair", "replacement", "refund"};
