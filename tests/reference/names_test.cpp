@@ -38,7 +38,7 @@ TEST_CASE("every id of the shipped tables has its names, and no other has") {
   CHECK(named == expected);
 }
 
-TEST_CASE("English comes from the tables; only what no table names has it in the row") {
+TEST_CASE("English comes from the tables, and only what no table names has it in the row") {
   const std::set<std::string> ours{"uses", "lists", "topics"};
   for (const NameRow& row : name_rows()) {
     INFO(row.table << " " << row.id);
