@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "book/kinds.h"
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -158,22 +159,12 @@ void Reach::find_passed(Call& call, const Before& before, const std::map<int, Cl
     report(gift.entry, "gift or sale", gift.at, gift.pieces);
 }
 
-namespace {
-
-std::vector<std::string> codes(const std::string& batch, const std::vector<int>& pieces) {
-  std::vector<std::string> out;
-  for (const int piece : pieces) out.push_back(PieceCode{*parse_batch_code(batch), piece}.text());
-  return out;
-}
-
-}  // namespace
-
 Json Reach::affected(Call& call) const {
   Json out = Json::array();
   for (const MadeWrong& wrong : wrong_) {
     Json row = wrong.json();
-    row.set("reopened", Json::list(codes(wrong.batch, wrong.sign_off)));
-    row.set("given", Json::list(codes(wrong.batch, wrong.left)));
+    row.set("reopened", Json::list(book::piece_codes(wrong.batch, wrong.sign_off)));
+    row.set("given", Json::list(book::piece_codes(wrong.batch, wrong.left)));
     Json cards = Json::array();
     for (const std::int64_t entry : wrong.cards) {
       const PrintedCard card = PrintedCard::read(book::effective_entry(call.book(), entry)->body);
@@ -182,7 +173,7 @@ Json Reach::affected(Call& call) const {
                      .set("says", card.food_contact ? Json(iso(*card.food_contact)) : Json()));
     }
     row.set("cards", std::move(cards));
-    row.set("answered", Json::list(codes(wrong.batch, wrong.answer)));
+    row.set("answered", Json::list(book::piece_codes(wrong.batch, wrong.answer)));
     out.push(std::move(row));
   }
   return out;
@@ -194,21 +185,23 @@ void Reach::say(Call& call, std::int64_t entry) const {
     for (const std::string& words : words_of_changes(wrong.changes))
       call.say_list("Changes:", fmt::format("{}, {}.", wrong.batch, words));
     if (!wrong.sign_off.empty())
-      call.say_list("Reopened:", fmt::format("the sign-off of {}; sign off anew.",
-                                             join_words(codes(wrong.batch, wrong.sign_off))));
+      call.say_list("Reopened:",
+                    fmt::format("the sign-off of {}; sign off anew.",
+                                join_words(book::piece_codes(wrong.batch, wrong.sign_off))));
     if (!wrong.card.empty())
       call.say_list("Card:", fmt::format("entry {} says otherwise of {}; print anew.",
                                          join_numbers(wrong.cards),
-                                         join_words(codes(wrong.batch, wrong.card))));
+                                         join_words(book::piece_codes(wrong.batch, wrong.card))));
     if (!wrong.left.empty())
-      call.say_list("Have left:", fmt::format("{}; tell who has them, then 'trencher dealt {}'.",
-                                              join_words(codes(wrong.batch, wrong.left)), entry));
+      call.say_list("Have left:",
+                    fmt::format("{}; tell who has them, then 'trencher dealt {}'.",
+                                join_words(book::piece_codes(wrong.batch, wrong.left)), entry));
     if (!wrong.answer.empty())
-      call.say_list(
-          "Answered:",
-          fmt::format("entry {} says otherwise of {}; answer anew whoever asked, with "
-                      "'trencher answer … --keep'.",
-                      join_numbers(wrong.answers), join_words(codes(wrong.batch, wrong.answer))));
+      call.say_list("Answered:",
+                    fmt::format("entry {} says otherwise of {}; answer anew whoever asked, with "
+                                "'trencher answer … --keep'.",
+                                join_numbers(wrong.answers),
+                                join_words(book::piece_codes(wrong.batch, wrong.answer))));
     to_do = to_do || !(wrong.sign_off.empty() && wrong.card.empty() && wrong.left.empty() &&
                        wrong.answer.empty());
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/claims.h"
@@ -23,27 +24,26 @@ struct Told {
 };
 
 std::vector<std::string> codes_of(const Told& told) {
-  std::vector<std::string> out;
-  for (const int piece : told.pieces)
-    out.push_back(PieceCode{*parse_batch_code(told.answer->batch), piece}.text());
-  return out;
+  return book::piece_codes(told.answer->batch, told.pieces);
 }
 
-std::vector<std::int64_t> made_wrong_by(Call& call, const std::string& code) {
+std::vector<std::int64_t> made_wrong_by(const std::vector<book::OpenWrong>& open,
+                                        const std::string& code) {
   std::vector<std::int64_t> out;
-  for (const book::OpenWrong& wrong : book::open_wrongs(call.book()))
+  for (const book::OpenWrong& wrong : open)
     if (wrong.piece == code && wrong.what == "answer") out.push_back(wrong.entry);
   return out;
 }
 
-std::vector<Told> told_of(Call& call, const KeptAnswer& answer) {
+std::vector<Told> told_of(Call& call, const KeptAnswer& answer,
+                          const std::vector<book::OpenWrong>& open) {
   const std::vector<KeptAnswer> all = book::answers_of(call.book(), answer.batch);
   const std::map<int, Claim> now = claims_of(call, view_batch(call, answer.batch), answer.pieces);
   std::vector<Told> out;
   for (const int piece : answer.pieces) {
     const bool replaced = latest_answer(all, piece)->entry != answer.entry;
     const auto changed = changes(answer, now.at(piece));
-    const auto by = made_wrong_by(call, PieceCode{*parse_batch_code(answer.batch), piece}.text());
+    const auto by = made_wrong_by(open, book::piece_codes(answer.batch, {piece}).front());
     const auto same = std::find_if(out.begin(), out.end(), [&](const Told& other) {
       return other.replaced == replaced && other.changes == changed && other.by == by;
     });
@@ -85,11 +85,12 @@ int answers(Call& call) {
   bool outdated = false;
   call.flag("--outdated", outdated, "only those that say otherwise than the record now");
   call.parse();
+  const std::vector<book::OpenWrong> open = book::open_wrongs(call.book());
   const std::vector<KeptAnswer> kept = book::kept_answers(call.book());
   Json out = Json::array();
   int shown = 0;
   for (const KeptAnswer& answer : kept)
-    for (const Told& told : told_of(call, answer)) {
+    for (const Told& told : told_of(call, answer, open)) {
       if (outdated && (told.replaced || told.changes.empty())) continue;
       ++shown;
       out.push(row_of(told));

@@ -7,18 +7,11 @@
 
 #include "commands/contents.h"
 #include "commands/markets.h"
+#include "engine/evidence_topic.h"
 #include "reference/reference.h"
 
 namespace trencher::commands {
 namespace {
-
-bool on_list(const Allergen& allergen, const std::string& list) {
-  return list == "us"   ? allergen.us
-         : list == "eu" ? allergen.eu
-         : list == "uk" ? allergen.uk
-         : list == "ca" ? allergen.ca
-                        : allergen.anz;
-}
 
 std::string use_name(const std::string& use) {
   std::string out = use;
@@ -39,15 +32,14 @@ void lay_answers(engine::PieceContents contents, const std::string& market,
                  paper::CardContent& card) {
   const std::string list = allergen_list_of(market);
   contents.topic_market = list;
-  const std::vector<Allergen> allergens(reference::allergens().begin(),
-                                        reference::allergens().end());
+  const std::span<const Allergen> allergens = reference::allergens();
   std::vector<std::string> contained;
   std::vector<std::string> none, unknown;
   for (const Allergen& allergen : allergens) {
     const std::string result = engine::answer(contents, allergen.id, allergens).result;
     if (result == engine::contains) {
       contained.push_back(allergen.id);
-    } else if (on_list(allergen, list) && allergen.parent.empty()) {
+    } else if (engine::on_list(allergen, list) && allergen.parent.empty()) {
       (result == engine::none_recorded ? none : unknown).push_back(allergen_name(allergen.id));
     }
   }
@@ -60,7 +52,7 @@ void lay_answers(engine::PieceContents contents, const std::string& market,
   }
   const bool some_listed = std::any_of(
       contained.begin(), contained.end(),
-      [&](const std::string& id) { return on_list(*reference::find_allergen(id), list); });
+      [&](const std::string& id) { return engine::on_list(*reference::find_allergen(id), list); });
   const std::string whole = some_listed ? "the rest of that list" : "everything on that list";
   if (none.empty() && !unknown.empty())
     unknown = {whole};

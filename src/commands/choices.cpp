@@ -18,6 +18,17 @@ const std::vector<std::string>& unit_systems() {
   return all;
 }
 
+const std::vector<std::string>& severities() {
+  static const std::vector<std::string> all{"flaw", "could-hurt", "hurt-somebody"};
+  return all;
+}
+
+std::string severity_words(const std::string& severity) {
+  return severity == "flaw"         ? "a flaw"
+         : severity == "could-hurt" ? "could hurt somebody"
+                                    : "somebody was hurt";
+}
+
 std::string id_prefix(const std::string& stock) {
   return stock == "glue" ? "G" : stock == "finish" ? "F" : "X";
 }

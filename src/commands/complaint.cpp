@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <set>
 
+#include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/amend.h"
+#include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/contents.h"
 #include "commands/letter_content.h"
@@ -21,19 +23,8 @@
 namespace trencher::commands {
 namespace {
 
-const std::vector<std::string> severities{"flaw", "could-hurt", "hurt-somebody"};
-
-std::string severity_words(const std::string& severity) {
-  return severity == "flaw"         ? "a flaw"
-         : severity == "could-hurt" ? "could hurt somebody"
-                                    : "somebody was hurt";
-}
-
 std::vector<std::string> codes_of(const Complaint& complaint) {
-  std::vector<std::string> out;
-  for (const int piece : complaint.pieces)
-    out.push_back(PieceCode{*parse_batch_code(complaint.batch), piece}.text());
-  return out;
+  return book::piece_codes(complaint.batch, complaint.pieces);
 }
 
 // A tin, thing or lot of the board, with the other boards that it is on.
@@ -133,8 +124,8 @@ void print(Call& call, const Complaint& complaint) {
 int list_complaints(Call& call) {
   Json out = Json::array();
   std::vector<std::vector<std::string>> rows;
+  const std::vector<book::OpenWrong> open = book::open_wrongs(call.book());
   for (const Complaint& complaint : book::complaints(call.book())) {
-    const auto open = book::open_wrongs(call.book());
     const bool dealt = std::none_of(open.begin(), open.end(), [&](const book::OpenWrong& wrong) {
       return wrong.entry == complaint.entry;
     });
@@ -167,7 +158,7 @@ void reply_to(Call& call, const Complaint& complaint, Moment learned, LetterWish
   const BatchView view = view_batch(call, complaint.batch);
   std::vector<AnsweredBoards> boards;
   for (const int piece : complaint.pieces) {
-    const std::string code = PieceCode{*parse_batch_code(complaint.batch), piece}.text();
+    const std::string code = book::piece_codes(complaint.batch, {piece}).front();
     boards.push_back({{code},
                       {piece},
                       {answer_topic(contents_of(call, view, piece, code), {"contents", false})}});
@@ -214,7 +205,7 @@ int complaint(Call& call) {
   call.option("--pieces", "LIST", list, "of a batch: only these boards, as 1-3,5");
   call.option("--what", "TEXT", complaint.what,
               "what is wrong with the board; nothing of who was hurt, or how");
-  call.option("--severity", "HOW", complaint.severity, join(severities, ", "));
+  call.option("--severity", "HOW", complaint.severity, join(severities(), ", "));
   call.option("--where", "TEXT", complaint.where, "country or town where it happened");
   LetterWish wish;
   wish.declare(call);
@@ -224,8 +215,8 @@ int complaint(Call& call) {
   if (is_entry_number(code) && complaint.what.empty()) return show_complaint(call, code, wish);
   call.need(code, "PIECE", "Which piece");
   call.need(complaint.what, "--what", "What is wrong with the board");
-  call.need(complaint.severity, "--severity", "How bad is it", severities);
-  Call::check_known(complaint.severity, "Severity", severities);
+  call.need(complaint.severity, "--severity", "How bad is it", severities());
+  Call::check_known(complaint.severity, "Severity", severities());
   complaint.what = checked_text(complaint.what, "--what");
   if (!complaint.where.empty()) complaint.where = checked_text(complaint.where, "--where");
   const book::Stamp stamp = call.stamp();

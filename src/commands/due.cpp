@@ -7,6 +7,7 @@
 #include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/amend.h"
+#include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/recall_progress.h"
 #include "commands/upcoming.h"
@@ -94,13 +95,10 @@ void add_complaints(Call& call, std::vector<Line>& out) {
     const Complaint complaint = Complaint::read(entry->body);
     out.push_back(about(
         fmt::format("entry {}", number), "complaint",
-        fmt::format("{}: {}{}. To do: answer it, see 'trencher complaint {}', and enter it with "
-                    "'trencher dealt {}'",
-                    join_words(codes), complaint.what,
-                    complaint.severity == "hurt-somebody" ? " (somebody was hurt)"
-                    : complaint.severity == "could-hurt"  ? " (could hurt somebody)"
-                                                          : "",
-                    number, number),
+        fmt::format("{}: {} ({}). To do: answer it, see 'trencher complaint {}', and enter it "
+                    "with 'trencher dealt {}'",
+                    join_words(codes), complaint.what, severity_words(complaint.severity), number,
+                    number),
         entry->happened.at));
   }
 }

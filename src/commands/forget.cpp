@@ -7,34 +7,20 @@
 #include "commands/amend.h"
 #include "commands/command.h"
 #include "commands/held.h"
-#include "commands/touched.h"
+#include "commands/recall_progress.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
 namespace {
 
-// Withdrawals whose recall is not ended and needs the person: a board that they hold is touched.
+// Open recalls that are to reach the person: who has or had a board that one touches.
 std::vector<std::int64_t> recalls_needing(Call& call, const std::string& person) {
   std::vector<std::int64_t> out;
-  for (const Withdrawal& word : book::withdrawals(call.book())) {
-    if (!book::recall_ends_of(call.book(), word.entry).empty()) continue;
-    const auto steps = book::recall_steps_of(call.book(), word.entry);
-    const auto destroyed = [&](const TouchedPiece& piece) {
-      return std::any_of(steps.begin(), steps.end(), [&](const RecallStep& step) {
-        return step.state == "destroyed" && step.batch == piece.batch &&
-               names_piece(step.pieces, piece.number);
-      });
-    };
-    for (const TouchedPiece& piece : pieces_touched(call, word.ids)) {
-      const auto state = book::find_piece(call.book(), piece.code);
-      if (!state->given || state->scrapped || destroyed(piece)) continue;
-      const Gift gift = Gift::read(book::effective_entry(call.book(), *state->given)->body);
-      if (gift.person != person) continue;
-      out.push_back(word.entry);
-      break;
-    }
-  }
+  for (const RecallCase& of : open_recalls(call))
+    if (std::any_of(of.people.begin(), of.people.end(),
+                    [&](const RecalledPerson& told) { return told.id == person; }))
+      out.push_back(of.scope.words.front().entry);
   return out;
 }
 
@@ -68,10 +54,11 @@ void check_may_go(Call& call, const book::Person& person, bool even_if_recalled)
                     person.name));
   const std::vector<std::int64_t> needing = recalls_needing(call, person.id);
   if (!needing.empty() && !even_if_recalled)
-    throw Error::request(fmt::format(
-        "{} has a board that the open recall of entry {} touches, and is to be told first. With "
-        "--even-if-recalled they are forgotten all the same.",
-        person.name, join_numbers(needing)));
+    throw Error::request(
+        fmt::format("{} has or had a board that the open recall of entry {} touches, and is to be "
+                    "told first. With "
+                    "--even-if-recalled they are forgotten all the same.",
+                    person.name, join_numbers(needing)));
 }
 
 }  // namespace

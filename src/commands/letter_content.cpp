@@ -7,6 +7,7 @@
 #include "commands/letter_sentences.h"
 #include "commands/named.h"
 #include "domain/text.h"
+#include "engine/evidence_list.h"
 #include "paper/language.h"
 
 namespace trencher::commands {
@@ -83,7 +84,8 @@ class Composer {
 
  private:
   static std::string result_of(const engine::Answer& answer) {
-    if (answer.result == engine::contains) return is_list(answer.about) ? "listed" : "contains";
+    if (answer.result == engine::contains)
+      return engine::is_list_topic(answer.about) ? "listed" : "contains";
     return answer.result == engine::none_recorded ? "none-recorded" : "not-known";
   }
 
@@ -92,7 +94,7 @@ class Composer {
   static void lift_common(const AnsweredBoards& boards, paper::LetterGroup& group) {
     std::vector<paper::LetterTopic*> topics;
     for (std::size_t i = 0; i < group.topics.size(); ++i)
-      if (!is_list(boards.answers[i].about)) topics.push_back(&group.topics[i]);
+      if (!engine::is_list_topic(boards.answers[i].about)) topics.push_back(&group.topics[i]);
     if (topics.size() < 2) return;
     for (const paper::LetterSentence& sentence : topics.front()->because)
       if (std::all_of(topics.begin(), topics.end(),

@@ -7,6 +7,7 @@
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "paper/language.h"
 
 namespace trencher::commands {
 namespace {
@@ -34,7 +35,7 @@ void LetterWish::declare(Call& call) {
 void LetterWish::check(Call& call) {
   if (!file.empty()) need_path(call, file);
   paper::sheet_size(sheet);
-  Call::check_known(language, "Language", {"en", "de", "fr", "es"});
+  Call::check_known(language, "Language", paper::languages());
 }
 
 std::vector<engine::Finding> write_letter(Call& call, const BatchView& view,

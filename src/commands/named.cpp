@@ -2,9 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <array>
-
 #include "paper/language.h"
 #include "reference/names.h"
 
@@ -14,14 +11,9 @@ namespace {
 using reference::name_of;
 using reference::Names;
 
-constexpr std::array<std::string_view, 5> lists{"finish", "glue", "other", "wood", "contents"};
 constexpr std::string_view per_label = "per-label";
 
 }  // namespace
-
-bool is_list(const std::string& about) {
-  return std::find(lists.begin(), lists.end(), about) != lists.end();
-}
 
 std::string topic_in_words(const std::string& about, std::string_view language) {
   for (const Names table : {Names::topics, Names::allergens})

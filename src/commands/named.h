@@ -10,8 +10,6 @@
 
 namespace trencher::commands {
 
-// Of an answer: finish, glue, other, wood, contents.
-bool is_list(const std::string& about);
 // "walnut", "animal material"; an ingredient as it was asked for.
 std::string topic_in_words(const std::string& about, std::string_view language);
 // "cutting board"

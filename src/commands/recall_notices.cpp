@@ -148,10 +148,10 @@ void write_notices(Call& call, const RecallCase& of, const RecallWords& words,
   for (const std::string& language : words.languages) {
     paper::NoticeContent notice = plain_notice(call, of, words, language);
     for (const RecalledPiece& piece : of.pieces)
-      if (piece.state != "scrapped" && piece.state != "destroyed")
+      if (piece.now && piece.state != "scrapped" && piece.state != "destroyed")
         notice.boards.push_back(
             {piece.piece.code, description_of(call, piece.batch, language),
-             piece.now ? paper::Language(language).long_date(local_day(piece.now->gift.at)) : ""});
+             paper::Language(language).long_date(local_day(piece.now->gift.at))});
     if (!notice.boards.empty()) notices.push_back(std::move(notice));
   }
   if (!notices.empty()) write(call, notices, words, folder.add("shop-notice.pdf"));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/claims.h"
 #include "commands/contents.h"
@@ -72,7 +73,7 @@ std::vector<std::int64_t> keep_answer(Call& call, const Reply& reply) {
     answer.position = call.book().entry_count();
     lay_claim(claim, answer);
     const std::set<std::int64_t> entries = entries_of(answers_about(
-        call, view, piece, PieceCode{*parse_batch_code(reply.batch), piece}.text(), every_topic()));
+        call, view, piece, book::piece_codes(reply.batch, {piece}).front(), every_topic()));
     answer.rests_on.assign(entries.begin(), entries.end());
     kept.try_emplace(answer.body().canonical(), answer).first->second.pieces.push_back(piece);
   }

@@ -96,8 +96,7 @@ std::vector<Topic> topics_of(Call& call, const std::vector<std::string>& about,
 std::vector<std::string> ids_spoken_of(const std::string& ingredient) {
   const std::vector<std::string> topics = topic_ids();
   if (std::find(topics.begin(), topics.end(), ingredient) != topics.end()) return {};
-  const std::vector<Allergen> allergens(reference::allergens().begin(),
-                                        reference::allergens().end());
+  const std::span<const Allergen> allergens = reference::allergens();
   std::vector<std::string> out;
   for (const Allergen& allergen : allergens) {
     engine::Topic topic = engine::topic_of(allergen.id, allergens);
@@ -109,10 +108,8 @@ std::vector<std::string> ids_spoken_of(const std::string& ingredient) {
 }
 
 engine::Answer answer_topic(const engine::PieceContents& contents, const Topic& topic) {
-  const std::vector<Allergen> allergens(reference::allergens().begin(),
-                                        reference::allergens().end());
   return topic.ingredient ? engine::answer_ingredient(contents, topic.about)
-                          : engine::answer(contents, topic.about, allergens);
+                          : engine::answer(contents, topic.about, reference::allergens());
 }
 
 }  // namespace trencher::commands

@@ -31,8 +31,7 @@ std::vector<std::string> within(const std::vector<std::string>& ids,
 }
 
 // The family without its member: a tin that says only 'nut oil'.
-std::string unspecified(const std::set<std::string>& wider,
-                        const std::vector<Allergen>& allergens) {
+std::string unspecified(const std::set<std::string>& wider, std::span<const Allergen> allergens) {
   const std::string& family = *wider.begin();
   if (family == "tree-nut") return "a tree nut, species not known";
   return short_name(family, allergens) + ", which of them not known";
@@ -63,7 +62,7 @@ bool would_name(const Statement& statement, const Topic& topic) {
 class TinJudge {
  public:
   TinJudge(const Tin& tin, const PieceContents& piece, const Topic& topic,
-           const std::vector<Allergen>& allergens)
+           std::span<const Allergen> allergens)
       : tin_(tin), topic_(topic), allergens_(allergens) {
     for (const Statement& statement : piece.statements)
       if (is_about(statement, tin)) statements_.push_back(&statement);
@@ -187,7 +186,7 @@ class TinJudge {
 
   const Tin& tin_;
   const Topic& topic_;
-  const std::vector<Allergen>& allergens_;
+  std::span<const Allergen> allergens_;
   std::vector<const Statement*> statements_;
   TinAnswer out_;
 };
@@ -198,7 +197,7 @@ void append(std::vector<Because>& to, const std::vector<Because>& more) {
 
 // Adds what the shop declares of its other work; whether that leaves the answer open.
 bool add_cross_contact(const PieceContents& piece, const Topic& topic,
-                       const std::vector<Allergen>& allergens, Answer& out) {
+                       std::span<const Allergen> allergens, Answer& out) {
   if (!piece.cross_contact_declared) {
     out.because.push_back(
         because(piece.cross_contact_entry ? piece.cross_contact_entry : piece.batch_entry,
@@ -242,7 +241,7 @@ void add_notes(const PieceContents& piece, const Topic& topic, bool coated, Answ
 }
 
 Answer about_topic(const PieceContents& piece, const std::string& about,
-                   const std::vector<Allergen>& allergens) {
+                   std::span<const Allergen> allergens) {
   const Topic topic = topic_of(about, allergens);
   Answer out{piece.piece, about, {}, {}, {}, {}};
   std::vector<Because> present, absent, open;
@@ -282,7 +281,7 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
 }  // namespace
 
 Answer answer(const PieceContents& piece, const std::string& about,
-              const std::vector<Allergen>& allergens) {
+              std::span<const Allergen> allergens) {
   Answer out =
       is_list_topic(about) ? listed(piece, about, allergens) : about_topic(piece, about, allergens);
   add_withdrawn_notes(piece, out);

@@ -90,7 +90,7 @@ struct PieceContents {
 // `about`: an allergen or substance id, 'finish', 'glue', 'other', 'wood', 'contents',
 // 'animal-material'. `allergens` is the shipped table. Error::request where about is none of these.
 Answer answer(const PieceContents& piece, const std::string& about,
-              const std::vector<Allergen>& allergens);
+              std::span<const Allergen> allergens);
 
 // The same for an ingredient by the name that papers give it ("carnauba wax"). A list that names it
 // more widely ("wax") leaves it open, and so does the shop's declared cross-contact, which speaks

@@ -14,13 +14,6 @@ namespace {
 
 constexpr std::array list_topics{"finish", "glue", "other", "wood", "contents"};
 
-std::string origin_of(const std::string& supplier, const std::string& lot) {
-  std::string out;
-  if (!lot.empty()) out += ", lot " + lot;
-  if (!supplier.empty()) out += ", from " + supplier;
-  return out;
-}
-
 void list_wood(const PieceContents& piece, Answer& out) {
   const std::vector<std::string> woods = wood_names(piece);
   for (std::size_t i = 0; i < woods.size(); ++i) {
@@ -37,7 +30,7 @@ void list_wood(const PieceContents& piece, Answer& out) {
 
 // A tin with what its nature and the papers on it name; what else is in it stays open unless one of
 // the papers is a complete ingredient list.
-void list_tin(const PieceContents& piece, const Tin& tin, const std::vector<Allergen>& allergens,
+void list_tin(const PieceContents& piece, const Tin& tin, std::span<const Allergen> allergens,
               Answer& out) {
   out.because.push_back(because(
       tin.entry,
@@ -108,7 +101,7 @@ bool is_list_topic(const std::string& about) {
 }
 
 Answer listed(const PieceContents& piece, const std::string& about,
-              const std::vector<Allergen>& allergens) {
+              std::span<const Allergen> allergens) {
   Answer out{piece.piece, about, {}, {}, {}, {}};
   const bool all = about == "contents", wood = about == "wood";
   if (all || wood) list_wood(piece, out);

@@ -12,7 +12,7 @@ namespace trencher::engine {
 // finish, glue, other, wood, contents
 bool is_list_topic(const std::string& about);
 Answer listed(const PieceContents& piece, const std::string& about,
-              const std::vector<Allergen>& allergens);
+              std::span<const Allergen> allergens);
 
 // No glue-up or no coat is logged although there should be one.
 void add_unlogged(const PieceContents& piece, Answer& out);

@@ -104,7 +104,7 @@ std::set<std::string> words_of(std::string_view text) {
   return words;
 }
 
-std::string short_name(const std::string& id, const std::vector<Allergen>& allergens) {
+std::string short_name(const std::string& id, std::span<const Allergen> allergens) {
   for (const Allergen& allergen : allergens) {
     if (allergen.id != id) continue;
     std::string name = without_brackets(allergen.name);
@@ -115,7 +115,7 @@ std::string short_name(const std::string& id, const std::vector<Allergen>& aller
   return id;
 }
 
-Topic topic_of(const std::string& about, const std::vector<Allergen>& allergens) {
+Topic topic_of(const std::string& about, std::span<const Allergen> allergens) {
   Topic topic;
   topic.about = about;
   if (about == "animal-material" || about == "animal-derived") {

@@ -24,10 +24,10 @@ struct Topic {
 };
 
 // `about`: an id of `allergens`, or 'animal-material'. Error::request where it is neither.
-Topic topic_of(const std::string& about, const std::vector<Allergen>& allergens);
+Topic topic_of(const std::string& about, std::span<const Allergen> allergens);
 
 // "walnut" for "Walnut"; "peanut" for "Peanut (groundnut)".
-std::string short_name(const std::string& id, const std::vector<Allergen>& allergens);
+std::string short_name(const std::string& id, std::span<const Allergen> allergens);
 
 // Whether a list of all allergens drawn up for `market` (empty: not said) would have to name it.
 // Where the market is not said, only what every market lists is sure to be looked for.

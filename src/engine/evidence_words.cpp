@@ -43,18 +43,11 @@ std::map<std::string, std::string> tin_values(const Tin& tin) {
   return out;
 }
 
-std::string origin_of(const std::string& supplier, const std::string& lot) {
-  std::string out;
-  if (!lot.empty()) out += ", lot " + lot;
-  if (!supplier.empty()) out += ", from " + supplier;
-  return out;
-}
-
 }  // namespace
 
 std::span<const std::string_view> sentence_keys() { return keys; }
 
-std::string names_of(const std::vector<std::string>& ids, const std::vector<Allergen>& allergens) {
+std::string names_of(const std::vector<std::string>& ids, std::span<const Allergen> allergens) {
   std::vector<std::string> out;
   for (const std::string& id : ids)
     if (id != per_label) out.push_back(short_name(id, allergens));
@@ -63,6 +56,13 @@ std::string names_of(const std::vector<std::string>& ids, const std::vector<Alle
 
 std::string name_of(const Tin& tin) {
   return tin.id.empty() ? tin.name : fmt::format("{} {}", tin.id, tin.name);
+}
+
+std::string origin_of(const std::string& supplier, const std::string& lot) {
+  std::string out;
+  if (!lot.empty()) out += ", lot " + lot;
+  if (!supplier.empty()) out += ", from " + supplier;
+  return out;
 }
 
 std::string capital(std::string text) {

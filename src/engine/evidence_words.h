@@ -10,8 +10,10 @@
 namespace trencher::engine {
 
 // "walnut and almond"; ids that leave it to the label are passed over.
-std::string names_of(const std::vector<std::string>& ids, const std::vector<Allergen>& allergens);
+std::string names_of(const std::vector<std::string>& ids, std::span<const Allergen> allergens);
 std::string name_of(const Tin& tin);  // "F1 Walnut oil"
+// ", lot L7, from Example Supply", as far as it is known.
+std::string origin_of(const std::string& supplier, const std::string& lot);
 std::string capital(std::string text);
 // "the statement of 3 Nov 2026 about allergens of F1 Walnut oil"
 std::string title_of(const Statement& statement, const Tin& tin);
