@@ -17,13 +17,14 @@ constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
                                 "coat",    "scuff", "inspect", "move"};
 
 // Other kinds than steps, and the version in which each is written today.
-constexpr std::array<std::pair<const char*, std::int64_t>, 29> other_kinds{
-    {{"workshop", 2},  {"worker", 1},     {"place", 1},      {"species", 1},   {"product", 3},
-     {"wood", 2},      {"tin", 3},        {"mix", 1},        {"open", 1},      {"withdraw", 2},
-     {"statement", 2}, {"batch", 2},      {"split", 1},      {"take-back", 1}, {"scrap", 1},
-     {"readings", 2},  {"rags-done", 1},  {"note", 1},       {"sign-off", 1},  {"give", 1},
-     {"card", 2},      {"dealt", 1},      {"correction", 2}, {"strike", 2},    {"answer", 1},
-     {"recall", 1},    {"recall-end", 1}, {"complaint", 1},  {"forget", 1}}};
+constexpr std::array<std::pair<const char*, std::int64_t>, 31> other_kinds{
+    {{"workshop", 3},  {"worker", 1},     {"place", 1},      {"species", 1},   {"product", 3},
+     {"wood", 3},      {"tin", 3},        {"mix", 1},        {"open", 1},      {"withdraw", 2},
+     {"statement", 3}, {"batch", 2},      {"split", 1},      {"take-back", 1}, {"scrap", 1},
+     {"readings", 2},  {"rags-done", 1},  {"note", 1},       {"sign-off", 1},  {"give", 2},
+     {"card", 3},      {"dealt", 1},      {"correction", 2}, {"strike", 2},    {"answer", 1},
+     {"recall", 1},    {"recall-end", 1}, {"complaint", 1},  {"forget", 1},    {"photograph", 1},
+     {"rules", 1}}};
 constexpr std::int64_t step_version = 2;
 
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
@@ -102,6 +103,10 @@ std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
   } else if (kind == "complaint") {
     const Complaint complaint = Complaint::read(body);
     add_pieces(facts, complaint.batch, complaint.pieces);
+  } else if (kind == "photograph") {
+    facts.mentions.push_back(Photograph::read(body).batch);
+  } else if (kind == "rules") {
+    for (const Rule& rule : OwnRules::read(body).rules) make(facts, rule_id(rule.key), "rule");
   } else if (kind == "forget") {
     facts.mentions.push_back(person_id(Forgotten::read(body).person));
   } else {
@@ -161,7 +166,7 @@ Facts facts_of_known(std::string_view kind, const Json& body) {
   } else if (kind == "give") {
     const Gift gift = Gift::read(body);
     add_pieces(facts, gift.batch, gift.pieces);
-    facts.mentions.push_back(person_id(gift.person));
+    if (!gift.person.empty()) facts.mentions.push_back(person_id(gift.person));
   } else {
     facts.mentions.push_back(entry_id(body.integer("entry")));
     body.text("why");
@@ -208,6 +213,7 @@ std::string worker_id(std::int64_t worker) { return fmt::format("worker:{}", wor
 std::string place_id(std::string_view place) { return fmt::format("place:{}", place); }
 std::string species_id(std::string_view species) { return fmt::format("species:{}", species); }
 std::string person_id(std::string_view person) { return fmt::format("person:{}", person); }
+std::string rule_id(std::string_view rule) { return fmt::format("rule:{}", rule); }
 std::string entry_id(std::int64_t number) { return fmt::format("entry:{}", number); }
 
 Counted counted(std::string_view id) {

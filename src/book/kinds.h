@@ -34,6 +34,7 @@ std::string worker_id(std::int64_t worker);
 std::string place_id(std::string_view place);
 std::string species_id(std::string_view species);
 std::string person_id(std::string_view person);
+std::string rule_id(std::string_view rule);
 std::string entry_id(std::int64_t number);
 inline constexpr const char* workshop_id = "workshop";
 

@@ -38,6 +38,7 @@ std::optional<Place> find_place(const Book& book, std::string_view id);
 std::vector<std::pair<Moment, Place>> place_statements(const Book& book, std::string_view id);
 std::vector<Species> own_species(const Book& book);
 std::optional<Species> find_own_species(const Book& book, std::string_view id);
+std::vector<OwnRules> own_rules(const Book& book);  // every file of them, by entry
 std::vector<Product> product_versions(const Book& book, std::string_view id);  // by version
 std::optional<Product> find_product(const Book& book, std::string_view id);    // the latest version
 std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
@@ -67,6 +68,7 @@ std::vector<KeptAnswer> answers_of(const Book& book, std::string_view batch);
 std::vector<KeptAnswer> kept_answers(const Book& book);  // every one, by entry
 std::vector<Complaint> complaints_of(const Book& book, std::string_view batch);
 std::vector<Complaint> complaints(const Book& book);  // every one, by entry
+std::optional<Photograph> photograph_of(const Book& book, std::string_view batch);
 std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch);
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch);
 // Coats whose rags are open, over all batches: entry and batch.

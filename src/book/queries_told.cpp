@@ -60,4 +60,11 @@ std::vector<Complaint> complaints(const Book& book) {
   return all_of_kind<Complaint>(book, "complaint");
 }
 
+std::optional<Photograph> photograph_of(const Book& book, std::string_view batch) {
+  std::vector<Photograph> all = of_kind<Photograph>(book, batch, "photograph");
+  return all.empty() ? std::nullopt : std::optional(std::move(all.back()));
+}
+
+std::vector<OwnRules> own_rules(const Book& book) { return all_of_kind<OwnRules>(book, "rules"); }
+
 }  // namespace trencher::book

@@ -13,6 +13,11 @@ const std::vector<std::string>& markets() {
   return all;
 }
 
+const std::vector<std::string>& ways_of_leaving() {
+  static const std::vector<std::string> all{"gift", "sale", "private-gift"};
+  return all;
+}
+
 const std::vector<std::string>& unit_systems() {
   static const std::vector<std::string> all{"metric", "us"};
   return all;

@@ -9,6 +9,7 @@ namespace trencher::commands {
 
 const std::vector<std::string>& markets();  // us, us-ca, eu, uk, de, ca, anz
 const std::vector<std::string>& unit_systems();
+const std::vector<std::string>& ways_of_leaving();  // gift, sale, private-gift
 const std::vector<std::string>& severities();  // of a complaint: flaw, could-hurt, hurt-somebody
 std::string severity_words(const std::string& severity);
 std::string id_prefix(const std::string& stock);  // G, F or X

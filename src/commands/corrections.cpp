@@ -170,10 +170,9 @@ Json mend_gift(const book::Effective& target, const std::vector<std::string>& se
 }
 
 Json mend_complaint(const book::Effective& target, const std::vector<std::string>& set) {
-  const std::vector<Field<Complaint>> fields{
-      text("what", &Complaint::what),
-      choice("severity", &Complaint::severity, severities()),
-      text("where", &Complaint::where)};
+  const std::vector<Field<Complaint>> fields{text("what", &Complaint::what),
+                                             choice("severity", &Complaint::severity, severities()),
+                                             text("where", &Complaint::where)};
   return mended(Complaint::read(target.body), target.body, "complaint", fields, set);
 }
 

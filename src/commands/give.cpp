@@ -14,8 +14,6 @@
 namespace trencher::commands {
 namespace {
 
-const std::vector<std::string> ways{"gift", "sale", "private-gift"};
-
 // A card that says otherwise than the record now, or is of the life before, must not go along
 // unnoticed. Whether a board has a card at all is its maker's choice.
 std::vector<engine::Finding> card_findings(Call& call, const Gift& gift) {
@@ -55,7 +53,8 @@ int give(Call& call) {
   call.word("PIECE", code, "code of a piece, or of a batch");
   call.option("--pieces", "LIST", list, "of a batch: only these boards, as 1-3,5");
   call.option("--to", "NAME", to, "who gets it");
-  call.option("--as", "HOW", as, join(ways, ", ") + "; a gift by a business is no private gift");
+  call.option("--as", "HOW", as,
+              join(ways_of_leaving(), ", ") + "; a gift by a business is no private gift");
   call.option("--market", "M", market, "where it goes: " + join(markets(), ", "));
   call.option("--contact", "TEXT", contact,
               "how to reach them, for a recall; as far as they agreed");
@@ -63,8 +62,8 @@ int give(Call& call) {
   call.parse();
   call.need(code, "PIECE", "Which piece");
   call.need(to, "--to", "Who gets it");
-  call.need(as, "--as", "How", ways);
-  Call::check_known(as, "Way", ways);
+  call.need(as, "--as", "How", ways_of_leaving());
+  Call::check_known(as, "Way", ways_of_leaving());
   if (market.empty() && call.settings().markets.size() == 1)
     market = call.settings().markets.front();
   call.need(market, "--market", "Which market", call.settings().markets);

@@ -118,8 +118,9 @@ int statement(Call& call) {
   call.id_list("--declares-none", said.declares_none, "declared absent");
   call.list("--ingredient", "TEXT", said.ingredients, "an ingredient, as the paper names it");
   call.flag("--complete", said.complete, "the paper's list is complete");
-  call.option("--file", "PATH", file,
-              fmt::format("the paper itself, kept in the book; at most {} MB", most_paper_megabytes));
+  call.option(
+      "--file", "PATH", file,
+      fmt::format("the paper itself, kept in the book; at most {} MB", most_paper_megabytes));
   call.option("--dated", "DATE", dated, "on the paper, as 2026-01-31");
   call.option("--version", "N", version,
               "of the product, where the paper is about another label than the latest");

@@ -4,8 +4,10 @@
 // in seconds, coverage in cm2 per litre. An absent figure means that no source gives one.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "domain/mechanism.h"
@@ -107,18 +109,54 @@ struct Schedule {
   std::vector<ScheduleStep> steps;
 };
 
+// What the record is looked through for, where a rule asks it; engine/market.h says how.
+inline constexpr std::array<std::string_view, 23> rule_checks{"hard-close-grained-wood",
+                                                              "wood-listed-in-france",
+                                                              "wood-history",
+                                                              "cites-listed-wood",
+                                                              "timber-origin",
+                                                              "batch-code-on-card",
+                                                              "maker-on-card",
+                                                              "card-language",
+                                                              "card-cautions",
+                                                              "cross-contact-declared",
+                                                              "claims-checked",
+                                                              "traceable-back",
+                                                              "traceable-forward",
+                                                              "supplier-declaration",
+                                                              "paper-names",
+                                                              "ingredients-listed",
+                                                              "batch-documented",
+                                                              "cure-and-inspection",
+                                                              "records-kept",
+                                                              "responsible-person",
+                                                              "offer-text",
+                                                              "accident-report",
+                                                              "recall-notice"};
+// A rule that no record answers.
+inline constexpr std::string_view maker_decides = "maker-decides";
+
 // What a market's law asks of the maker, in our own words. The program lists it and never judges
 // whether it is met.
 struct Rule {
   std::string key;     // eu-gpsr-accident
-  std::string market;  // us, us-ca, eu, de, uk, ca, anz
+  std::string market;  // us, us-ca, eu, de, uk, ca, anz; any: wherever a board goes
   std::string cite, asks;
-  std::string when;      // it applies
-  std::string check;     // accident-report, recall-notice
-  std::string ask;       // where
-  Day reviewed;          // when somebody last looked
-  std::string source;    // where the text was read, or what is remembered
-  std::string standing;  // read, read in part, memory
+  std::string when;  // it applies, in words
+  // When it applies, as far as the record tells; an empty list, or nothing: in every case.
+  std::vector<std::string> use;           // cutting-board
+  std::vector<std::string> leaving;       // gift, sale, private-gift
+  std::optional<bool> food_business;      // whether the buyer is one
+  std::vector<std::string> species;       // ids, one of which is in the board
+  std::vector<std::string> finish, glue;  // ids of kinds, one of either of which is on it
+  std::string check;                      // of rule_checks, or maker_decides
+  std::vector<std::string> names;         // paper-names: what a supplier's paper cites
+  std::optional<int> keep_years;          // records-kept
+  std::vector<std::string> languages;     // card-language: en, fr
+  std::string ask;                        // where
+  Day reviewed;                           // when somebody last looked
+  std::string source;                     // where the text was read, or what is remembered
+  std::string standing;                   // read, read in part, memory
 };
 
 // Words that no paper and no message may say of a board, whatever their case, hyphens and blanks; a

@@ -47,6 +47,7 @@ Json Workshop::body() const {
     for (const auto& [step, count] : minutes) each.set(step, count);
     out.set("minutes", std::move(each));
   }
+  out.set("country", filled(country)).set("responsible", filled(responsible));
   return out;
 }
 
@@ -65,6 +66,8 @@ Workshop Workshop::read(const Json& body) {
   if (const Json* minutes = body.find("minutes"))
     for (const auto& [step, count] : minutes->members())
       out.minutes[step] = static_cast<int>(count.as_integer());
+  out.country = read_text(body, "country");
+  out.responsible = read_text(body, "responsible");
   return out;
 }
 
@@ -119,7 +122,7 @@ Json WoodLot::body() const {
   out.set("botanical_name", filled(botanical_name)).set("supplier", supplier);
   out.set("supplier_lot", lot).set("dried", filled(dried));
   out.set("moisture_permille", permille(moisture)).set("origin", filled(origin));
-  out.set("from_customer", filled(from_customer));
+  out.set("from_customer", filled(from_customer)).set("mark", filled(mark));
   return out.set("reclaimed", filled(reclaimed)).set("treated", Json(treated));
 }
 
@@ -136,6 +139,7 @@ WoodLot WoodLot::read(const Json& body) {
   out.origin = read_text(body, "origin");
   out.reclaimed = body.flag("reclaimed");
   out.from_customer = body.flag("from_customer");
+  out.mark = read_text(body, "mark");
   if (const Json* treated = body.find("treated")) out.treated = treated->as_boolean();
   return out;
 }
@@ -209,7 +213,8 @@ Json Statement::body() const {
   out.set("version", version > 0 ? Json(version) : Json());
   out.set("contains", filled(contains)).set("declares_none", filled(declares_none));
   out.set("ingredients", filled(ingredients)).set("complete", filled(complete));
-  out.set("dated", day(dated)).set("file_sha256", filled(file_sha256));
+  out.set("dated", day(dated)).set("valid_until", day(valid_until));
+  out.set("reference", filled(reference)).set("file_sha256", filled(file_sha256));
   return out.set("file_name", filled(file_name));
 }
 
@@ -224,6 +229,8 @@ Statement Statement::read(const Json& body) {
   out.ingredients = body.texts("ingredients");
   out.complete = body.flag("complete");
   out.dated = read_day(body, "dated");
+  out.valid_until = read_day(body, "valid_until");
+  out.reference = read_text(body, "reference");
   out.file_sha256 = read_text(body, "file_sha256");
   out.file_name = read_text(body, "file_name");
   return out;

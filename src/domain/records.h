@@ -36,6 +36,8 @@ struct Workshop {
   std::vector<MarketDay> market_days;  // nor on these; by date
   std::optional<int> rack;             // boards that the drying rack holds
   std::map<std::string, int> minutes;  // the maker's attention to one board, by step
+  std::string country;                 // ISO 3166-1 code; empty: not said
+  std::string responsible;  // who answers for its boards in the Union, with addresses; may be empty
   Json body() const;
   static Workshop read(const Json& body);
 };
@@ -89,6 +91,8 @@ struct WoodLot {
   bool reclaimed = false;
   std::optional<bool> treated;  // absent: not known
   bool from_customer = false;   // a customer's own wood; supplier and lot may be empty
+  // The mark of ISPM 15 on reclaimed packaging: HT, MB, DH, SF, or none; empty: not known.
+  std::string mark;
   Json body() const;
   static WoodLot read(const Json& body);
 };
@@ -145,14 +149,17 @@ struct Mix {
 struct Statement {
   std::int64_t entry = 0;
   Moment at;
-  std::string subject;                               // F1, G1, X1, W1 or P1
-  int version = 0;                                   // of the product; 0: not about a product
-  std::string about;                                 // ingredients, allergens, food-contact, safety
+  std::string subject;  // F1, G1, X1, W1 or P1
+  int version = 0;      // of the product; 0: not about a product
+  // ingredients, allergens, food-contact, safety; origin: of a wood lot
+  std::string about;
   std::string market;                                // empty: not for one market
   std::vector<std::string> contains, declares_none;  // allergen ids
   std::vector<std::string> ingredients;              // as the paper names them
   bool complete = false;                             // the ingredient list is complete
-  std::optional<Day> dated;
+  std::optional<Day> dated, valid_until;
+  // What the paper cites ("21 CFR 172.878"), or its own number (of a permit, of due diligence).
+  std::string reference;
   std::string file_sha256, file_name;  // empty: no file kept
   Json body() const;
   static Statement read(const Json& body);
@@ -304,10 +311,11 @@ struct Gift {
   Moment at;
   std::string batch;
   std::vector<int> pieces;
-  std::string person, seal;
-  std::string as;  // gift, sale, private-gift
+  std::string person, seal;  // empty: a stranger
+  std::string as;            // gift, sale, private-gift
   std::string market;
   bool food_business = false;
+  std::string event;  // where it left, as "Eastwold market"; may be empty
   Json body() const;
   static Gift read(const Json& body);
 };
@@ -326,8 +334,30 @@ struct PrintedCard {
   // first version.
   std::map<std::string, std::string> words;
   std::vector<std::string> contains, none_recorded;
+  std::string market;              // whose lines it carries
+  std::vector<std::string> lines;  // which of them: paper::card_lines()
   Json body() const;
   static PrintedCard read(const Json& body);
+};
+
+// The picture of a batch's boards; the latest counts.
+struct Photograph {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string batch;
+  std::string file_sha256, file_name;  // a JPEG, in the vault
+  Json body() const;
+  static Photograph read(const Json& body);
+};
+
+// Rules of a market that the maker added, from a file of the form of schema/rules.
+struct OwnRules {
+  std::int64_t entry = 0;
+  Moment at;
+  std::string file_name;
+  std::vector<Rule> rules;
+  Json body() const;
+  static OwnRules read(const Json& body);
 };
 
 // An answer that was given about pieces: about the boards alone. Neither the question nor who asked

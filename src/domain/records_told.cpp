@@ -29,6 +29,7 @@ Json PrintedCard::body() const {
   out.set("batch", batch).set("pieces", Json::list(pieces)).set("language", language);
   out.set("food_contact", day(food_contact)).set("guessed", filled(guessed));
   out.set("words", words_json(words));
+  out.set("market", filled(market)).set("lines", filled(lines));
   return out.set("contains", filled(contains)).set("none_recorded", filled(none_recorded));
 }
 
@@ -42,6 +43,77 @@ PrintedCard PrintedCard::read(const Json& body) {
   out.words = read_words(body);
   out.contains = body.texts("contains");
   out.none_recorded = body.texts("none_recorded");
+  out.market = read_text(body, "market");
+  out.lines = body.texts("lines");
+  return out;
+}
+
+Json Photograph::body() const {
+  Json out = Json::object();
+  out.set("batch", batch).set("file_sha256", file_sha256);
+  return out.set("file_name", file_name);
+}
+
+Photograph Photograph::read(const Json& body) {
+  Photograph out;
+  out.batch = body.text("batch");
+  out.file_sha256 = body.text("file_sha256");
+  out.file_name = body.text("file_name");
+  return out;
+}
+
+namespace {
+
+Json rule_json(const Rule& rule) {
+  Json out = Json::object();
+  out.set("key", rule.key).set("market", rule.market).set("cite", rule.cite);
+  out.set("asks", rule.asks).set("when", rule.when).set("use", filled(rule.use));
+  out.set("leaving", filled(rule.leaving)).set("food_business", Json(rule.food_business));
+  out.set("species", filled(rule.species)).set("finish", filled(rule.finish));
+  out.set("glue", filled(rule.glue)).set("check", rule.check).set("names", filled(rule.names));
+  if (rule.keep_years) out.set("keep_years", *rule.keep_years);
+  out.set("languages", filled(rule.languages)).set("ask", rule.ask);
+  out.set("reviewed", iso(rule.reviewed)).set("source", rule.source);
+  return out.set("standing", rule.standing);
+}
+
+Rule read_rule(const Json& json) {
+  Rule out;
+  out.key = json.text("key");
+  out.market = json.text("market");
+  out.cite = json.text("cite");
+  out.asks = json.text("asks");
+  out.when = json.text("when");
+  out.use = json.texts("use");
+  out.leaving = json.texts("leaving");
+  if (const Json* business = json.find("food_business")) out.food_business = business->as_boolean();
+  out.species = json.texts("species");
+  out.finish = json.texts("finish");
+  out.glue = json.texts("glue");
+  out.check = json.text("check");
+  out.names = json.texts("names");
+  if (const auto years = json.maybe_integer("keep_years"))
+    out.keep_years = static_cast<int>(*years);
+  out.languages = json.texts("languages");
+  out.ask = json.text("ask");
+  out.reviewed = read_iso_day(json.text("reviewed"), "reviewed");
+  out.source = json.text("source");
+  out.standing = json.text("standing");
+  return out;
+}
+
+}  // namespace
+
+Json OwnRules::body() const {
+  Json list = Json::array();
+  for (const Rule& rule : rules) list.push(rule_json(rule));
+  return Json::object().set("file_name", file_name).set("rules", std::move(list));
+}
+
+OwnRules OwnRules::read(const Json& body) {
+  OwnRules out;
+  out.file_name = body.text("file_name");
+  for (const Json& rule : body.at("rules").items()) out.rules.push_back(read_rule(rule));
   return out;
 }
 

@@ -203,20 +203,21 @@ SignOff SignOff::read(const Json& body) {
 
 Json Gift::body() const {
   Json out = Json::object();
-  out.set("batch", batch).set("pieces", Json::list(pieces)).set("person", person);
-  out.set("seal", seal).set("as", as).set("market", market);
-  return out.set("food_business", filled(food_business));
+  out.set("batch", batch).set("pieces", Json::list(pieces)).set("person", filled(person));
+  out.set("seal", filled(seal)).set("as", as).set("market", market);
+  return out.set("food_business", filled(food_business)).set("event", filled(event));
 }
 
 Gift Gift::read(const Json& body) {
   Gift out;
   out.batch = body.text("batch");
   out.pieces = read_numbers(body, "pieces");
-  out.person = body.text("person");
-  out.seal = body.text("seal");
+  out.person = read_text(body, "person");
+  if (!out.person.empty()) out.seal = body.text("seal");
   out.as = body.text("as");
   out.market = body.text("market");
   out.food_business = body.flag("food_business");
+  out.event = read_text(body, "event");
   return out;
 }
 

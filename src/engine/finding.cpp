@@ -12,6 +12,12 @@ std::string_view to_string(Result result) {
       return "caution";
     case Result::stop:
       return "stop";
+    case Result::held:
+      return "held";
+    case Result::not_held:
+      return "not held";
+    case Result::yours:
+      return "yours to decide";
     case Result::not_known:
       break;
   }

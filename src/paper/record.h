@@ -71,6 +71,28 @@ struct RecordFinding {
   bool open = false;  // stop, not held or not known: result in bold
 };
 
+// A rule of a market, and what the record holds for it.
+struct RecordRule {
+  std::string key;     // "eu-gpsr-art9"
+  std::string market;  // "the European Union"
+  std::string cite;
+  std::string asks;
+  struct Held {
+    std::string about;   // "W1 hard maple"; may be empty
+    std::string result;  // "held", "not held", "not known", "yours to decide"
+    std::string reason;  // with the entries
+    bool open = false;   // all but held: result in bold
+  };
+  std::vector<Held> held;
+  std::string ask;       // where
+  std::string reviewed;  // "2026-11-25, over a year ago"
+};
+
+struct RecordCaution {
+  std::string text;
+  std::string source;
+};
+
 struct ChartPoint {
   double hours = 0;  // since the chart's first moment
   double value = 0;
@@ -119,9 +141,12 @@ struct RecordContent {
   std::vector<RecordEntry> entries;  // in number order
   std::vector<RecordDate> dates;
   std::vector<RecordFinding> findings;
-  std::optional<ChartContent> chart;  // none: no readings and no waits
-  std::int64_t book_entries = 0;      // entries in the whole book
-  std::string last_hash;              // of the book, hexadecimal
+  std::vector<RecordRule> rules;        // of the markets
+  std::vector<RecordCaution> cautions;  // for whoever works on the boards
+  std::string photograph;               // a JPEG file's bytes; empty: none
+  std::optional<ChartContent> chart;    // none: no readings and no waits
+  std::int64_t book_entries = 0;        // entries in the whole book
+  std::string last_hash;                // of the book, hexadecimal
 };
 
 struct RecordOptions {

@@ -1,16 +1,62 @@
 #include <algorithm>
 #include <set>
 
+#include "reference/reference.h"
 #include "reference/tables.h"
 #include "reference/toml_reader.h"
 
 namespace trencher::reference {
 namespace {
 
+// Each of the words under a key must be among those allowed.
+std::vector<std::string> choices(const TomlReader& reader, std::string_view key,
+                                 const std::vector<std::string>& allowed) {
+  std::vector<std::string> out = reader.array<std::string>(key, "words");
+  for (const std::string& word : out)
+    if (std::find(allowed.begin(), allowed.end(), word) == allowed.end())
+      reader.refuse(reader.line_of(key), key,
+                    "holds '" + word + "', which is none of " + join(allowed, ", "));
+  return out;
+}
+
+template <typename Kinds>
+std::vector<std::string> ids_of(const Kinds& kinds) {
+  std::vector<std::string> out;
+  for (const auto& kind : kinds) out.push_back(kind.id);
+  return out;
+}
+
+void read_when(const TomlReader& reader, Rule& out) {
+  out.use =
+      choices(reader, "use", {"cutting-board", "serving-board", "salad-bowl", "utensil", "toy"});
+  out.leaving = choices(reader, "leaving", {"gift", "sale", "private-gift"});
+  out.food_business = reader.maybe_flag("food_business");
+  out.species = reader.array<std::string>("species", "ids of woods");
+  out.finish = choices(reader, "finish", ids_of(finishes()));
+  out.glue = choices(reader, "glue", ids_of(glues()));
+}
+
+void read_check(const TomlReader& reader, Rule& out) {
+  std::vector<std::string> known(rule_checks.begin(), rule_checks.end());
+  known.emplace_back(maker_decides);
+  out.check = reader.choice("check", known);
+  out.names = reader.array<std::string>("names", "texts");
+  out.keep_years = reader.whole("keep_years", 100);
+  out.languages = choices(reader, "languages", {"en", "de", "fr", "es"});
+  const auto belongs = [&](std::string_view key, bool there, std::string_view check) {
+    if (there != (out.check == check))
+      reader.refuse(reader.line_of(key), key,
+                    "belongs to the check " + std::string(check) + ", and to no other");
+  };
+  belongs("names", !out.names.empty(), "paper-names");
+  belongs("keep_years", out.keep_years.has_value(), "records-kept");
+}
+
 Rule read_rule(const toml::table& table, std::string_view file, const std::string& market) {
-  const TomlReader reader(
-      table, file, "a rule",
-      {"key", "cite", "asks", "when", "check", "ask", "reviewed", "source", "standing"});
+  const TomlReader reader(table, file, "a rule",
+                          {"key", "cite", "asks", "when", "use", "leaving", "food_business",
+                           "species", "finish", "glue", "check", "names", "keep_years", "languages",
+                           "ask", "reviewed", "source", "standing"});
   Rule out;
   out.market = market;
   out.key = reader.text("key");
@@ -19,7 +65,8 @@ Rule read_rule(const toml::table& table, std::string_view file, const std::strin
   out.cite = reader.text("cite");
   out.asks = reader.text("asks");
   out.when = reader.text("when");
-  out.check = reader.choice("check", {"accident-report", "recall-notice"});
+  read_when(reader, out);
+  read_check(reader, out);
   out.ask = reader.text("ask");
   const auto reviewed = day_from_iso(reader.text("reviewed"));
   if (!reviewed) reader.refuse(reader.line_of("reviewed"), "reviewed", "must be a day: 2026-11-25");
@@ -35,7 +82,7 @@ std::vector<Rule> read_rules(std::string_view text, std::string_view file) {
   const toml::table table = parse_toml(text, file);
   const TomlReader reader(table, file, "a file of rules", {"market", "rule"});
   const std::string market =
-      reader.choice("market", {"us", "us-ca", "eu", "de", "uk", "ca", "anz"});
+      reader.choice("market", {"us", "us-ca", "eu", "de", "uk", "ca", "anz", "any"});
   std::vector<Rule> out;
   std::set<std::string> keys;
   for (const toml::table* rule : reader.tables("rule")) {

@@ -50,6 +50,13 @@ class TomlReader {
     return table_.contains(key) ? text(key) : std::string();
   }
 
+  std::optional<bool> maybe_flag(std::string_view key) const {
+    if (!table_.contains(key)) return std::nullopt;
+    const auto value = table_[key].value_exact<bool>();
+    if (!value) refuse(line_of(key), key, "must be true or false");
+    return *value;
+  }
+
   std::optional<int> whole(std::string_view key, int most) const {
     if (!table_.contains(key)) return std::nullopt;
     const auto value = table_[key].value_exact<std::int64_t>();
