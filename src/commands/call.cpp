@@ -332,7 +332,7 @@ void Call::table(const std::vector<std::string>& head,
 
 void Call::findings(const std::vector<engine::Finding>& found) {
   for (const engine::Finding& finding : found) {
-    if (finding.result == engine::Result::fine) continue;
+    if (finding.result == engine::Result::fine || finding.result == engine::Result::held) continue;
     say_list(fmt::format("  {}:", to_string(finding.result)), finding.reason);
   }
 }
@@ -364,6 +364,11 @@ Json to_json(const std::vector<engine::Finding>& findings) {
         .set("kind", finding.kind)
         .set("result", to_string(finding.result));
     row.set("about", finding.about).set("reason", finding.reason).set("source", finding.source);
+    if (!finding.rule.empty()) {
+      Json entries = Json::array();
+      for (const std::int64_t entry : finding.entries) entries.push(entry);
+      row.set("rule", finding.rule).set("entries", std::move(entries));
+    }
     out.push(std::move(row));
   }
   return out;

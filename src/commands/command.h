@@ -61,6 +61,8 @@ int glues(Call& call);
 int others(Call& call);
 int allergens(Call& call);
 int schedules(Call& call);
+int rules(Call& call);
+int rule(Call& call);
 int verify(Call& call);
 int backup(Call& call);
 int export_book(Call& call);

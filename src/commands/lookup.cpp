@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 
 #include "commands/choices.h"
 #include "commands/shop.h"
+#include "domain/error.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
@@ -62,6 +64,15 @@ int look_up(Call& call, const Table& table, const std::vector<Sheet>& sheets,
   Call::check_known(id, table.what, ids_of(sheets));
   return show_sheet(call, *std::find_if(sheets.begin(), sheets.end(),
                                         [&](const Sheet& s) { return s.id == id; }));
+}
+
+bool has_book(Call& call) {
+  try {
+    std::error_code ignored;
+    return std::filesystem::exists(call.book_path(), ignored);
+  } catch (const Error&) {  // no book is named
+    return false;
+  }
 }
 
 std::string parse_lookup(Call& call, const std::string& help) {

@@ -34,6 +34,9 @@ struct Table {
 int look_up(Call& call, const Table& table, const std::vector<Sheet>& sheets,
             const std::string& id);
 
+// A look-up works without a book; where there is one, the maker's own things are among the others.
+bool has_book(Call& call);
+
 // Declares the optional ID and parses.
 std::string parse_lookup(Call& call, const std::string& help);
 

@@ -1,11 +1,11 @@
 #include "commands/markets.h"
 
+#include "domain/kinds.h"
+
 namespace trencher::commands {
 
 std::string allergen_list_of(const std::string& market) {
-  if (market == "us-ca") return "us";
-  if (market == "de") return "eu";
-  return market;
+  return std::string(wider_market(market));
 }
 
 std::string market_name(const std::string& market) {
@@ -15,6 +15,7 @@ std::string market_name(const std::string& market) {
   if (market == "uk") return "the United Kingdom";
   if (market == "de") return "Germany";
   if (market == "ca") return "Canada";
+  if (market == "any") return "every market";
   return "Australia and New Zealand";
 }
 

@@ -71,6 +71,8 @@ constexpr std::array table{
     Command{"others", "look up kinds of filler, feet, inlay, wipe", Access::none, others},
     Command{"allergens", "look up allergens and other substances", Access::none, allergens},
     Command{"schedules", "look up ways of finishing", Access::none, schedules},
+    Command{"rules", "look up what markets ask, and where to ask", Access::none, rules},
+    Command{"rule", "add rules of your own from a file", Access::write, rule},
     Command{"verify", "check that the book is unaltered", Access::read, verify},
     Command{"backup", "copy the book to another file", Access::read, backup},
     Command{"export", "write the whole book as text", Access::read, export_book},

@@ -4,8 +4,10 @@
 
 #include "book/queries.h"
 #include "commands/command.h"
+#include "commands/rulebook.h"
 #include "commands/shop.h"
 #include "domain/error.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 namespace {
@@ -39,6 +41,35 @@ std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
                                food->guessed ? ", and that is guessed" : ""),
                    "ours"});
   return out;
+}
+
+// What the rules of the workshop's markets find, for a sale. None of it is a stop: whether the
+// boards may leave is the maker's to decide.
+std::vector<engine::Finding> rules_of_markets(Call& call, const std::string& batch) {
+  const BatchView view = view_batch(call, batch);
+  std::vector<engine::Finding> out;
+  for (const std::string& market : call.settings().markets)
+    for (engine::Finding& finding :
+         market_findings_of(call, view, leaving_for(view, market, "", false)))
+      if (std::none_of(out.begin(), out.end(), [&](const engine::Finding& said) {
+            return said.rule == finding.rule && said.about == finding.about &&
+                   said.reason == finding.reason;
+          }))
+        out.push_back(std::move(finding));
+  return out;
+}
+
+void say_markets(Call& call, const std::string& batch, const std::vector<engine::Finding>& found) {
+  if (found.empty()) return;
+  call.say(fmt::format("Of the rules of your markets ({}): {}. What the record does not hold:",
+                       join(call.settings().markets, ", "), tally(found)));
+  for (const engine::Result result : {engine::Result::not_held, engine::Result::not_known})
+    for (const engine::Finding& finding : found)
+      if (finding.result == result)
+        call.say_list(fmt::format("  {}:", to_string(result)),
+                      fmt::format("{} [{}]", with_entries(finding), finding.rule));
+  call.say(fmt::format("'trencher findings {} --market {}' shows all of it, and whom to ask.",
+                       batch, call.settings().markets.front()));
 }
 
 }  // namespace
@@ -98,10 +129,14 @@ int sign_off(Call& call) {
   call.annotate(body);
   const std::int64_t entry = writing.append("sign-off", body, stamp);
   writing.commit();
+  const std::vector<engine::Finding> markets_found = rules_of_markets(call, sign_off.batch);
   std::erase_if(found, [](const engine::Finding& f) { return f.result == engine::Result::fine; });
-  return call.wrote(entry, sign_off.batch, found,
-                    fmt::format("Signed off: {} of {}; entry {}. What stood open:",
-                                name_pieces(sign_off.pieces), sign_off.batch, entry));
+  const int status = call.wrote(entry, sign_off.batch, found,
+                                fmt::format("Signed off: {} of {}; entry {}. What stood open:",
+                                            name_pieces(sign_off.pieces), sign_off.batch, entry),
+                                Json::object().set("markets", to_json(markets_found)));
+  if (!call.json()) say_markets(call, sign_off.batch, markets_found);
+  return status;
 }
 
 }  // namespace trencher::commands

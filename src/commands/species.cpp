@@ -105,22 +105,13 @@ Sheet sheet_of(const Species& wood, bool own) {
   return out.line("Notes", wood.notes);
 }
 
-// A look-up works without a book; where there is one, its own woods are among them.
-std::vector<Species> own_woods(Call& call) {
-  try {
-    std::error_code ignored;
-    if (!std::filesystem::exists(call.book_path(), ignored)) return {};
-  } catch (const Error&) {  // no book is named
-    return {};
-  }
-  return book::own_species(call.book());
-}
-
 int look_up_species(Call& call) {
   const std::string id = parse_lookup(call, "wood, as hard-maple; 'species add' enters your own");
   std::vector<Sheet> sheets;
   for (const Species& wood : reference::species()) sheets.push_back(sheet_of(wood, false));
-  for (const Species& wood : own_woods(call)) sheets.push_back(sheet_of(wood, true));
+  if (has_book(call))
+    for (const Species& wood : book::own_species(call.book()))
+      sheets.push_back(sheet_of(wood, true));
   return look_up(call, {"Species", {"Species", "Name"}}, sheets, id);
 }
 

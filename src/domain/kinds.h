@@ -109,6 +109,11 @@ struct Schedule {
   std::vector<ScheduleStep> steps;
 };
 
+// The market whose rules and lists hold in this one too: of us-ca us, of de eu, else itself.
+inline std::string_view wider_market(std::string_view market) {
+  return market == "us-ca" ? "us" : market == "de" ? "eu" : market;
+}
+
 // What the record is looked through for, where a rule asks it; engine/market.h says how.
 inline constexpr std::array<std::string_view, 23> rule_checks{"hard-close-grained-wood",
                                                               "wood-listed-in-france",
@@ -157,6 +162,11 @@ struct Rule {
   Day reviewed;                           // when somebody last looked
   std::string source;                     // where the text was read, or what is remembered
   std::string standing;                   // read, read in part, memory
+
+  // Whether it is one of that market's.
+  bool binds_in(std::string_view where) const {
+    return market == where || market == wider_market(where) || market == "any";
+  }
 };
 
 // Words that no paper and no message may say of a board, whatever their case, hyphens and blanks; a

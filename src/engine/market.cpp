@@ -4,7 +4,89 @@
 #include <array>
 #include <regex>
 
+#include "domain/error.h"
+#include "engine/market_checks.h"
+#include "engine/suitability_checks.h"
+
 namespace trencher::engine {
+namespace {
+
+bool holds(const std::vector<std::string>& words, std::string_view word) {
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+bool has_kind(const SuitabilityFacts& made, const char* stock,
+              const std::vector<std::string>& kinds) {
+  const auto tins = checks::tins_of(made.work, stock);
+  return std::any_of(tins.begin(), tins.end(),
+                     [&](const Tin* tin) { return holds(kinds, tin->kind); });
+}
+
+rules::Outcomes for_the_maker(const MarketFacts&, const Rule&) {
+  return {{Result::yours, "", "No entry of the book answers this.", {}}};
+}
+
+using Check = rules::Outcomes (*)(const MarketFacts&, const Rule&);
+
+constexpr std::pair<std::string_view, Check> checks_by_name[] = {
+    {"hard-close-grained-wood", rules::hard_close_grained_wood},
+    {"wood-listed-in-france", rules::wood_listed_in_france},
+    {"wood-history", rules::wood_history},
+    {"cites-listed-wood", rules::cites_listed_wood},
+    {"timber-origin", rules::timber_origin},
+    {"batch-code-on-card", rules::batch_code_on_card},
+    {"maker-on-card", rules::maker_on_card},
+    {"card-language", rules::card_language},
+    {"card-cautions", rules::card_cautions},
+    {"cross-contact-declared", rules::cross_contact_declared},
+    {"claims-checked", rules::claims_checked},
+    {"traceable-back", rules::traceable_back},
+    {"traceable-forward", rules::traceable_forward},
+    {"supplier-declaration", rules::supplier_declaration},
+    {"paper-names", rules::paper_names},
+    {"ingredients-listed", rules::ingredients_listed},
+    {"batch-documented", rules::batch_documented},
+    {"cure-and-inspection", rules::cure_and_inspection},
+    {"records-kept", rules::records_kept},
+    {"responsible-person", rules::responsible_person},
+    {"offer-text", rules::offer_text},
+    {"accident-report", rules::accident_report},
+    {"recall-notice", rules::recall_notice},
+    {maker_decides, for_the_maker}};
+
+Check check_named(std::string_view name) {
+  for (const auto& [known, check] : checks_by_name)
+    if (known == name) return check;
+  throw Error::book("The book holds a rule with the check '" + std::string(name) +
+                    "', which this program does not know; a newer Trencher wrote it.");
+}
+
+}  // namespace
+
+bool applies(const Rule& rule, const SuitabilityFacts& made, const Leaving& leaving) {
+  if (!rule.binds_in(leaving.market)) return false;
+  if (!rule.use.empty() && !holds(rule.use, made.work.batch.use)) return false;
+  if (!rule.leaving.empty() && !holds(rule.leaving, leaving.as)) return false;
+  if (rule.food_business && *rule.food_business != leaving.food_business) return false;
+  if (!rule.species.empty() &&
+      std::none_of(made.wood.begin(), made.wood.end(),
+                   [&](const WoodLot& lot) { return holds(rule.species, lot.species); }))
+    return false;
+  const bool any_kind = rule.finish.empty() && rule.glue.empty();
+  return any_kind || has_kind(made, "finish", rule.finish) || has_kind(made, "glue", rule.glue);
+}
+
+std::vector<Finding> market_findings(const MarketFacts& facts, std::span<const Rule> rules) {
+  std::vector<Finding> out;
+  for (const Rule& rule : rules) {
+    if (!applies(rule, facts.made, facts.leaving)) continue;
+    for (rules::Outcome& outcome : check_named(rule.check)(facts, rule))
+      out.push_back({rule.check, "market", outcome.result,
+                     outcome.about.empty() ? facts.made.work.batch.code : std::move(outcome.about),
+                     std::move(outcome.reason), rule.cite, rule.key, std::move(outcome.entries)});
+  }
+  return out;
+}
 
 bool has_electronic_address(std::string_view contact) {
   static const std::regex address(

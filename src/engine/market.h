@@ -33,8 +33,8 @@ struct OfferFacts {
 struct MarketFacts {
   SuitabilityFacts made;
   Leaving leaving;
-  std::vector<std::string> piece_codes;  // those that are not scrapped, by number
-  std::vector<int> pieces;
+  std::vector<int> pieces;            // those spoken of, none of them scrapped
+  std::set<std::string> own_species;  // ids of woods that the maker added
   Workshop shop;
   std::int64_t shop_entry = 0;
   std::vector<PrintedCard> cards;
@@ -45,6 +45,7 @@ struct MarketFacts {
   std::vector<Finding> claims;          // what the maker's own words claim too much
   std::vector<std::string> card_lines;  // those that a card for this market must carry
   std::optional<Photograph> photograph;
+  OfferFacts offer;
   std::optional<Instant> food_contact;
   bool food_contact_guessed = false;
   Instant now;

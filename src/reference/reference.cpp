@@ -89,15 +89,10 @@ std::span<const Rule> rules() {
   return all;
 }
 
-bool is_rule_of(const Rule& rule, std::string_view market) {
-  const std::string_view whole = market == "us-ca" ? "us" : market == "de" ? "eu" : market;
-  return rule.market == market || rule.market == whole || rule.market == "any";
-}
-
 std::vector<Rule> rules_of(std::string_view market, std::string_view check) {
   std::vector<Rule> out;
   for (const Rule& rule : rules())
-    if (is_rule_of(rule, market) && rule.check == check) out.push_back(rule);
+    if (rule.binds_in(market) && rule.check == check) out.push_back(rule);
   return out;
 }
 

@@ -47,10 +47,7 @@ std::span<const NeverSaid> never_said();
 
 // Of every market, in the order of their files; what each asks is in our own words.
 std::span<const Rule> rules();
-// Whether a rule is one of that market: us-ca has the rules of us too, de those of eu, and all have
-// those of any.
-bool is_rule_of(const Rule& rule, std::string_view market);
-// Those of a market for which the named check stands.
+// Those that bind in a market for which the named check stands.
 std::vector<Rule> rules_of(std::string_view market, std::string_view check);
 
 std::span<const Source> sources();

@@ -1,0 +1,137 @@
+#include "commands/rulebook.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "book/queries.h"
+#include "commands/lookup.h"
+#include "commands/printed_text.h"
+#include "domain/text.h"
+#include "reference/reference.h"
+
+namespace trencher::commands {
+namespace {
+
+// The pieces that are not scrapped, and the gifts by which some of them are gone now.
+void lay_pieces(Call& call, const BatchView& view, engine::MarketFacts& facts) {
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
+    if (piece.scrapped) continue;
+    facts.pieces.push_back(piece.number);
+    if (!piece.given) continue;
+    const auto gift = std::find_if(view.gifts.begin(), view.gifts.end(),
+                                   [&](const Gift& one) { return one.entry == *piece.given; });
+    if (gift == view.gifts.end()) continue;
+    if (std::none_of(facts.gifts.begin(), facts.gifts.end(),
+                     [&](const Gift& one) { return one.entry == gift->entry; }))
+      facts.gifts.push_back(*gift);
+    if (!gift->person.empty() && !call.book().person(gift->person))
+      facts.forgotten.insert(gift->person);
+  }
+}
+
+engine::OfferFacts offer_facts(const BatchView& view, const engine::MarketFacts& facts) {
+  const Workshop& shop = facts.shop;
+  std::vector<std::string> woods;
+  for (const WoodLot& lot : view.facts.wood) woods.push_back(lot.common_name);
+  return {shop.maker,        shop.address,
+          shop.contact,      shop.country,
+          shop.responsible,  facts.photograph.has_value(),
+          join(woods, ", "), show(view.batch().size, Units::metric)};
+}
+
+engine::MarketFacts market_facts(Call& call, const BatchView& view,
+                                 const engine::Leaving& leaving) {
+  engine::MarketFacts out;
+  out.leaving = leaving;
+  lay_pieces(call, view, out);
+  out.made = facts_about(view, out.pieces);
+  for (const Species& own : book::own_species(call.book())) out.own_species.insert(own.id);
+  out.shop = call.settings();
+  out.shop_entry = book::workshop_entry(call.book());
+  const std::string& code = view.batch().code;
+  out.cards = book::cards_of(call.book(), code);
+  out.sign_offs = book::sign_offs_of(call.book(), code);
+  out.complaints = book::complaints_of(call.book(), code);
+  out.claims = claims_in_print(card_texts(call, view), true);
+  out.photograph = book::photograph_of(call.book(), code);
+  out.offer = offer_facts(view, out);
+  const std::vector<engine::Date> dates = dates_of(view, out.pieces, call.now());
+  if (const engine::Date* food = find_date(dates, engine::food_contact)) {
+    out.food_contact = food->at;
+    out.food_contact_guessed = food->guessed;
+  }
+  out.now = call.now();
+  out.today = today(call);
+  return out;
+}
+
+}  // namespace
+
+std::vector<Rule> known_rules(Call& call) {
+  std::vector<Rule> out(reference::rules().begin(), reference::rules().end());
+  if (has_book(call))
+    for (OwnRules& own : book::own_rules(call.book()))
+      out.insert(out.end(), std::make_move_iterator(own.rules.begin()),
+                 std::make_move_iterator(own.rules.end()));
+  return out;
+}
+
+std::vector<Rule> rules_for(Call& call, const std::string& market) {
+  std::vector<Rule> out = known_rules(call);
+  std::erase_if(out, [&](const Rule& rule) { return !rule.binds_in(market); });
+  return out;
+}
+
+bool reviewed_long_ago(const Rule& rule, Day today) {
+  return std::chrono::sys_days(today) - std::chrono::sys_days(rule.reviewed) >
+         std::chrono::days(365);
+}
+
+std::string reviewed_words(const Rule& rule, Day today) {
+  return show(rule.reviewed) +
+         (reviewed_long_ago(rule, today) ? ", over a year ago: look whether it still stands" : "");
+}
+
+Day today(Call& call) { return local_day(call.zone().moment(call.now())); }
+
+engine::Leaving leaving_for(const BatchView& view, const std::string& market, const std::string& as,
+                            bool food_business) {
+  engine::Leaving out{market, as, food_business};
+  for (const Gift& gift : view.gifts) {
+    if (gift.market != market) continue;
+    out.food_business = out.food_business || gift.food_business;
+    // Of several ways the one that more rules speak of.
+    if (as.empty() && (out.as.empty() || gift.as == "sale")) out.as = gift.as;
+  }
+  if (out.as.empty()) out.as = "sale";
+  return out;
+}
+
+std::vector<engine::Finding> market_findings_of(Call& call, const BatchView& view,
+                                                const engine::Leaving& leaving) {
+  return engine::market_findings(market_facts(call, view, leaving),
+                                 rules_for(call, leaving.market));
+}
+
+std::string with_entries(const engine::Finding& finding) {
+  std::vector<std::string> entries;
+  for (const std::int64_t entry : finding.entries) entries.push_back(std::to_string(entry));
+  if (entries.empty()) return finding.reason;
+  return fmt::format("{} ({} {})", finding.reason, entries.size() == 1 ? "entry" : "entries",
+                     join(entries, ", "));
+}
+
+std::string tally(const std::vector<engine::Finding>& found) {
+  std::vector<std::string> out;
+  for (const engine::Result result : {engine::Result::held, engine::Result::not_held,
+                                      engine::Result::not_known, engine::Result::yours}) {
+    const auto count = std::count_if(found.begin(), found.end(), [&](const engine::Finding& one) {
+      return one.kind == "market" && one.result == result;
+    });
+    if (count > 0) out.push_back(fmt::format("{} {}", count, engine::to_string(result)));
+  }
+  return join(out, ", ");
+}
+
+}  // namespace trencher::commands

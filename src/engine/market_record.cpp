@@ -1,0 +1,214 @@
+// What the record holds of the work, of where the boards came from and where they went.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "domain/code.h"
+#include "domain/text.h"
+#include "engine/market_checks.h"
+#include "engine/suitability_checks.h"
+
+namespace trencher::engine::rules {
+namespace {
+
+// Which of supplier and lot nobody wrote down; empty: neither.
+std::string unnamed(const std::string& supplier, const std::string& lot) {
+  if (supplier.empty() && lot.empty()) return "supplier and lot";
+  return supplier.empty() ? "supplier" : lot.empty() ? "lot" : "";
+}
+
+// The year at whose end a record need be kept no longer: counted from the end of the year in which
+// the last board left, so that it is never shorter than the years from that day.
+int last_year_of(const Gift& last, int years) { return int(local_day(last.at).year()) + years; }
+
+const Gift* last_gift(const MarketFacts& facts) {
+  const auto last =
+      std::max_element(facts.gifts.begin(), facts.gifts.end(),
+                       [](const Gift& a, const Gift& b) { return a.at.at < b.at.at; });
+  return last == facts.gifts.end() ? nullptr : &*last;
+}
+
+}  // namespace
+
+Outcomes traceable_back(const MarketFacts& facts, const Rule&) {
+  Outcome out{Result::held, "", "", {}};
+  std::vector<std::string> gaps, sources;
+  for (const WoodLot& lot : facts.made.wood) {
+    out.entries.push_back(lot.entry);
+    if (lot.from_customer)
+      gaps.push_back(lot.id + " is a customer's own wood");
+    else if (const std::string what = unnamed(lot.supplier, lot.lot); !what.empty())
+      gaps.push_back(fmt::format("{} has no {}", lot.id, what));
+    sources.push_back(lot.id);
+  }
+  for (const char* stock : {"glue", "finish", "other"})
+    for (const Tin* tin : checks::tins_of(facts.made.work, stock)) {
+      out.entries.push_back(tin->entry);
+      if (const std::string what = unnamed(tin->supplier, tin->lot); !what.empty())
+        gaps.push_back(fmt::format("{} has no {}", tin->id, what));
+      sources.push_back(tin->id);
+    }
+  for (const Step& step : facts.made.work.steps)
+    if (step.kind == "fit" && step.drawn.empty())
+      gaps.push_back(
+          fmt::format("what was fitted in entry {} came from no recorded tin", step.entry));
+  if (sources.empty())
+    return {{Result::not_known, "", "Neither wood nor tin is recorded of it.", {}}};
+  if (!gaps.empty()) {
+    out.result = Result::not_held;
+    out.reason = fmt::format("Not traced to a supplier: {}.", join(gaps, "; "));
+  } else {
+    out.reason = fmt::format("Supplier and lot are recorded of {}.", join_words(sources));
+  }
+  return {out};
+}
+
+Outcomes traceable_forward(const MarketFacts& facts, const Rule&) {
+  Outcome out{Result::held, "", "", {}};
+  if (facts.gifts.empty())
+    return {
+        {Result::not_known, "", "None has left yet; 'trencher give' keeps where each goes.", {}}};
+  std::vector<int> named, strangers, lost, nobody;
+  for (const Gift& gift : facts.gifts) {
+    out.entries.push_back(gift.entry);
+    const bool stranger = gift.person.empty();
+    const bool gone = !stranger && facts.forgotten.contains(gift.person);
+    auto& list = gone ? lost : !stranger ? named : gift.food_business ? nobody : strangers;
+    for (const int piece : gift.pieces)
+      if (names_piece(facts.pieces, piece)) list.push_back(piece);
+  }
+  std::vector<std::string> said;
+  const auto say = [&](std::vector<int>& pieces, const char* what) {
+    std::sort(pieces.begin(), pieces.end());
+    if (!pieces.empty()) said.push_back(fmt::format("{}: {}", name_pieces(pieces), what));
+  };
+  say(named, "to whom is recorded");
+  say(strangers, "to strangers, with day and place alone; a notice at the stall reaches them");
+  say(lost, "the person is forgotten");
+  say(nobody, "to a food business whose name is not recorded");
+  if (!lost.empty() || !nobody.empty()) out.result = Result::not_held;
+  out.reason = fmt::format("Left: {}.", join(said, "; "));
+  return {out};
+}
+
+Outcomes batch_documented(const MarketFacts& facts, const Rule&) {
+  Outcome out{Result::held, "", "", {facts.made.work.batch.entry}};
+  const auto& steps = facts.made.work.steps;
+  std::vector<std::string> missing;
+  const auto need = [&](const char* kind, const char* what) {
+    bool found = false;
+    for (const Step& step : steps)
+      if (step.kind == kind) {
+        out.entries.push_back(step.entry);
+        found = true;
+      }
+    if (!found) missing.emplace_back(what);
+  };
+  if (!facts.made.work.batch.glue.empty()) need("glue-up", "glue-up");
+  need("coat", "coat");
+  need("inspect", "inspection");
+  if (facts.sign_offs.empty()) missing.emplace_back("sign-off");
+  for (const SignOff& sign_off : facts.sign_offs) out.entries.push_back(sign_off.entry);
+  if (missing.empty()) {
+    out.reason =
+        "Materials, steps, inspection and sign-off are recorded; 'trencher record' prints them.";
+  } else {
+    out.result = Result::not_held;
+    out.reason = fmt::format("Not recorded yet: {}.", join_words(missing));
+  }
+  return {out};
+}
+
+Outcomes cure_and_inspection(const MarketFacts& facts, const Rule&) {
+  const Step *coat = nullptr, *look = nullptr;
+  for (const Step& step : facts.made.work.steps) {
+    if (step.kind == "coat") coat = &step;
+    if (step.kind == "inspect") look = &step;
+  }
+  Outcome out{Result::held, "", "", {}};
+  if (coat) out.entries.push_back(coat->entry);
+  if (look) out.entries.push_back(look->entry);
+  const auto say = [&](Result result, std::string reason) {
+    out.result = result;
+    out.reason = std::move(reason);
+    return Outcomes{out};
+  };
+  if (!facts.food_contact)
+    return say(Result::not_known, "No date of first food contact can be computed.");
+  if (look && look->result == "not-sound")
+    return say(Result::not_held,
+               fmt::format("The inspection of entry {} found it not sound.", look->entry));
+  if (*facts.food_contact > facts.now)
+    return say(Result::not_held,
+               fmt::format("The wait to first food contact is not over{}.",
+                           facts.food_contact_guessed ? ", and its end is guessed" : ""));
+  if (!look || (coat && look->at.at < coat->at.at))
+    return say(Result::not_held, "No inspection is logged after the last coat.");
+  if (facts.food_contact_guessed)
+    return say(Result::not_known,
+               "The wait to first food contact is over by conditions that are partly guessed.");
+  return say(Result::held,
+             fmt::format("The wait to first food contact is over, and entry {} found "
+                         "it sound{}.",
+                         look->entry, look->text.empty() ? "" : ": '" + look->text + "'"));
+}
+
+Outcomes records_kept(const MarketFacts& facts, const Rule& rule) {
+  const int years = rule.keep_years.value_or(0);
+  const Gift* last = last_gift(facts);
+  if (!last)
+    return {
+        {Result::held,
+         "",
+         fmt::format("None has left yet. The book takes nothing out: keep it, and a backup, for "
+                     "{} years from the day that the last one leaves.",
+                     years),
+         {facts.made.work.batch.entry}}};
+  const int until = last_year_of(*last, years);
+  for (const Gift& gift : facts.gifts)
+    if (facts.forgotten.contains(gift.person) && int(facts.today.year()) <= until)
+      return {
+          {Result::not_held,
+           "",
+           fmt::format("Who got the boards of entry {} is forgotten; the trace without the name "
+                       "is kept.",
+                       gift.entry),
+           {gift.entry}}};
+  return {{Result::held,
+           "",
+           fmt::format("The book takes nothing out. The last one left on {}: keep the book, and a "
+                       "backup, at least to the end of {}.",
+                       show(local_day(last->at)), until),
+           {last->entry}}};
+}
+
+Outcomes accident_report(const MarketFacts& facts, const Rule&) {
+  Outcome out{Result::held, "", "No complaint that somebody was or could be hurt is recorded.", {}};
+  for (const Complaint& complaint : facts.complaints) {
+    if (complaint.severity == "flaw") continue;
+    out.result = Result::yours;
+    out.entries.push_back(complaint.entry);
+  }
+  if (out.result == Result::yours)
+    out.reason =
+        "A complaint says that somebody was or could be hurt. Whether it must be reported, "
+        "and how soon, ask without waiting.";
+  return {out};
+}
+
+Outcomes recall_notice(const MarketFacts& facts, const Rule&) {
+  Outcome out{Result::held, "", "Nothing that is on it is withdrawn.", {}};
+  std::vector<std::string> ids;
+  for (const auto& [id, word] : facts.made.withdrawn) {
+    ids.push_back(id);
+    out.entries.push_back(word.entry);
+  }
+  if (!ids.empty()) {
+    out.result = Result::yours;
+    out.reason =
+        fmt::format("Withdrawn: {}. 'trencher recall' prints the notices.", join_words(ids));
+  }
+  return {out};
+}
+
+}  // namespace trencher::engine::rules
