@@ -202,15 +202,15 @@ int log_step(Call& call, const std::string& kind) {
   for (const std::string& of : kinds_drawn(step, view)) {
     if (const auto kind_of = view.facts.finish_kinds.find(of);
         kind_of != view.facts.finish_kinds.end())
-      for (const std::string& caution : finish_cautions(kind_of->second))
-        call.say_list("Mind:", caution);
+      for (const Caution& caution : finish_cautions(kind_of->second))
+        call.say_list("Mind:", caution.text);
     if (const auto kind_of = view.facts.glue_kinds.find(of); kind_of != view.facts.glue_kinds.end())
-      for (const std::string& caution : glue_cautions(kind_of->second))
-        call.say_list("Mind:", caution);
+      for (const Caution& caution : glue_cautions(kind_of->second))
+        call.say_list("Mind:", caution.text);
   }
-  if (step.kind == "scuff" && step.rags)
-    call.say_list("Mind:", rag_caution("a drying oil or varnish"));
-  if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution());
+  if (step.kind != "coat" && step.rags)
+    call.say_list("Mind:", rag_caution("a drying oil or varnish").text);
+  if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution().text);
   reach.say(call, entry);
   say_next(call, step.batch, step.pieces);
   return status;

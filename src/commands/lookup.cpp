@@ -45,7 +45,8 @@ int show_sheet(Call& call, const Sheet& sheet) {
     for (const auto& [label, text] : sheet.lines)
       call.say_list(fmt::format("  {}:{}", label, std::string(width - display_width(label), ' ')),
                     text);
-    for (const std::string& caution : sheet.cautions) call.say_list("  Mind:", caution);
+    for (const Caution& caution : sheet.cautions)
+      call.say_list("  Mind:", fmt::format("{} ({})", caution.text, caution.source));
     call.say(first_of_all);
   }
   return call.done(sheet.json);
@@ -84,6 +85,7 @@ std::string parse_lookup(Call& call, const std::string& help) {
 
 std::string standing_text(const std::string& standing) {
   if (standing == "read") return "read in the source";
+  if (standing == "read in part") return "read in part";
   if (standing == "memory") return "from memory, not checked against the page";
   if (standing == "common practice") return "common practice, no source";
   if (standing == "ours") return "a rule of this program that no source gives";

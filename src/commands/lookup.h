@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "commands/call.h"
+#include "commands/cautions.h"
 
 namespace trencher::commands {
 
@@ -17,7 +18,7 @@ struct Sheet {
   std::string second;                                      // in the list, a column between the two
   std::string aside;                                       // in the list, behind the name
   std::vector<std::pair<std::string, std::string>> lines;  // "Coats", "3"
-  std::vector<std::string> cautions;
+  std::vector<Caution> cautions;
   Json json = Json::object();
 
   // Adds a line; one without text is left out.

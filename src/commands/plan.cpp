@@ -127,7 +127,7 @@ void print(Call& call, const Planning& planning, bool explain) {
     }
   }
   if (!rows.empty()) call.say(quality(planning));
-  for (const std::string& finish : planning.rag_finishes) call.say(rag_caution(finish));
+  for (const std::string& finish : planning.rag_finishes) call.say(rag_caution(finish).text);
   call.say(
       "Smell, tack or softness means not ready, whatever the date. The product's label and local "
       "rules come first.");

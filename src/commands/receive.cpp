@@ -230,8 +230,8 @@ int receive_tin(Call& call, const std::string& stock) {
                                 fmt::format("{}: {} ({}), from {}, lot {}; entry {}.", tin.id,
                                             tin.name, of.name, tin.supplier, tin.lot, entry));
   if (!call.json()) {
-    call.say(label_first());
-    for (const std::string& caution : of.cautions) call.say_list("Mind:", caution);
+    call.say(label_first().text);
+    for (const Caution& caution : of.cautions) call.say_list("Mind:", caution.text);
   }
   return status;
 }

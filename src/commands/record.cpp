@@ -13,6 +13,7 @@
 #include "commands/output_file.h"
 #include "commands/printed_text.h"
 #include "commands/record_chart.h"
+#include "commands/record_rules.h"
 #include "commands/shop.h"
 #include "domain/text.h"
 
@@ -237,6 +238,8 @@ paper::RecordContent record_content(Call& call, const std::string& code) {
            at, date.guessed, join(date.why, "; ")});
     }
   lay_findings(call, view, record);
+  lay_rules(call, view, record);
+  lay_cautions(call, view, record);
   record.chart = record_chart(call, view, dates);
   record.book_entries = call.book().entry_count();
   record.last_hash = call.book().last_hash();

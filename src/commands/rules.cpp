@@ -62,7 +62,7 @@ Sheet sheet_of(const Rule& rule, bool own, const std::optional<Day>& now) {
   out.line("Keep", rule.keep_years ? count_of(*rule.keep_years, "year") : "");
   out.line("Languages", join(rule.languages, ", ")).line("Ask", rule.ask);
   out.line("Reviewed", now ? reviewed_words(rule, *now) : show(rule.reviewed));
-  return out.line("Source", sourced(rule.source + ".", rule.source, rule.standing));
+  return out.line("Source", fmt::format("{} ({})", rule.source, standing_text(rule.standing)));
 }
 
 int show_rules(Call& call, const std::vector<Sheet>& sheets, const std::string& market) {

@@ -176,10 +176,13 @@ bool heats_by_itself(const Step& step, const BatchView& view) {
     });
   };
   if (step.kind == "coat") return heats(step);
-  if (step.kind != "scuff") return false;
+  // Pads, and the dust of what has not cured, count with the rags; how far it has cured nobody
+  // measures.
+  if (step.kind != "scuff" && step.kind != "sand") return false;
   const auto& steps = view.facts.work.steps;
-  return std::any_of(steps.begin(), steps.end(),
-                     [&](const Step& other) { return other.kind == "coat" && heats(other); });
+  return std::any_of(steps.begin(), steps.end(), [&](const Step& other) {
+    return other.kind == "coat" && other.at.at <= step.at.at && heats(other);
+  });
 }
 
 std::optional<Amount> sum_of(const std::vector<Drawn>& drawn) {

@@ -1,7 +1,6 @@
 #include "commands/tin_kind.h"
 
 #include "commands/call.h"
-#include "commands/cautions.h"
 #include "commands/choices.h"
 #include "reference/reference.h"
 

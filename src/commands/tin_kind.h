@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "commands/cautions.h"
 #include "domain/label.h"
 
 namespace trencher::commands {
@@ -13,7 +14,7 @@ struct TinKind {
   Label label;  // the usual figures
   std::vector<std::string> contains;
   std::string animal_origin;
-  std::vector<std::string> cautions;
+  std::vector<Caution> cautions;
 };
 
 // `stock` is glue, finish or other. Error::request with near matches for an unknown kind.

@@ -80,10 +80,12 @@ std::vector<Finding> market_findings(const MarketFacts& facts, std::span<const R
   std::vector<Finding> out;
   for (const Rule& rule : rules) {
     if (!applies(rule, facts.made, facts.leaving)) continue;
-    for (rules::Outcome& outcome : check_named(rule.check)(facts, rule))
+    for (rules::Outcome& outcome : check_named(rule.check)(facts, rule)) {
+      std::sort(outcome.entries.begin(), outcome.entries.end());
       out.push_back({rule.check, "market", outcome.result,
                      outcome.about.empty() ? facts.made.work.batch.code : std::move(outcome.about),
                      std::move(outcome.reason), rule.cite, rule.key, std::move(outcome.entries)});
+    }
   }
   return out;
 }

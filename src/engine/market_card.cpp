@@ -23,10 +23,6 @@ struct Printed {
   std::vector<std::int64_t> entries;
 };
 
-void note(std::vector<std::int64_t>& entries, std::int64_t entry) {
-  if (std::find(entries.begin(), entries.end(), entry) == entries.end()) entries.push_back(entry);
-}
-
 // The latest card of each piece against the lines that it must carry.
 Printed printed(const MarketFacts& facts, const std::vector<std::string>& lines) {
   Printed out;

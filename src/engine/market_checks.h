@@ -2,6 +2,7 @@
 // For engine/market*.cpp alone.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -18,6 +19,11 @@ struct Outcome {
   std::vector<std::int64_t> entries;
 };
 using Outcomes = std::vector<Outcome>;
+
+// Adds an entry, once.
+inline void note(std::vector<std::int64_t>& entries, std::int64_t entry) {
+  if (std::find(entries.begin(), entries.end(), entry) == entries.end()) entries.push_back(entry);
+}
 
 // Of the wood, lot by lot.
 Outcomes hard_close_grained_wood(const MarketFacts& facts, const Rule& rule);

@@ -86,14 +86,26 @@ Outcome judge_declaration(const MarketFacts& facts, const Tin& tin) {
       fmt::format("No food-contact paper on {} is recorded: ask {}.", name, supplier_of(tin)));
 }
 
+bool is_word(char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'); }
+
+// "meets 21 CFR 172.878" cites "172.878", and not "72.87".
+bool cites(const std::string& reference, const std::string& name) {
+  const std::string text = lower_ascii(reference), wanted = lower_ascii(name);
+  for (auto at = text.find(wanted); at != std::string::npos; at = text.find(wanted, at + 1)) {
+    const auto end = at + wanted.size();
+    if ((at == 0 || !is_word(text[at - 1])) && (end == text.size() || !is_word(text[end])))
+      return true;
+  }
+  return false;
+}
+
 Outcome judge_names(const MarketFacts& facts, const Rule& rule, const Tin& tin) {
   const Statement* silent = nullptr;
   for (const Statement& statement : facts.made.statements) {
     if (!is_about(statement, tin)) continue;
     silent = &statement;
-    const std::string said = lower_ascii(statement.reference);
     for (const std::string& name : rule.names)
-      if (said.find(lower_ascii(name)) != std::string::npos)
+      if (cites(statement.reference, name))
         return {Result::held,
                 checks::name_of(tin),
                 fmt::format("The paper on {} cites '{}'. That tells of what is in the tin, not of "

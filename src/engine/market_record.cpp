@@ -17,6 +17,14 @@ std::string unnamed(const std::string& supplier, const std::string& lot) {
   return supplier.empty() ? "supplier" : lot.empty() ? "lot" : "";
 }
 
+// The latest of that kind on a piece; null: none.
+const Step* last_step(const MarketFacts& facts, std::string_view kind, int piece) {
+  const Step* out = nullptr;
+  for (const Step& step : facts.made.work.steps)
+    if (step.kind == kind && names_piece(step.pieces, piece)) out = &step;
+  return out;
+}
+
 // The year at whose end a record need be kept no longer: counted from the end of the year in which
 // the last board left, so that it is never shorter than the years from that day.
 int last_year_of(const Gift& last, int years) { return int(local_day(last.at).year()) + years; }
@@ -120,37 +128,46 @@ Outcomes batch_documented(const MarketFacts& facts, const Rule&) {
 }
 
 Outcomes cure_and_inspection(const MarketFacts& facts, const Rule&) {
-  const Step *coat = nullptr, *look = nullptr;
-  for (const Step& step : facts.made.work.steps) {
-    if (step.kind == "coat") coat = &step;
-    if (step.kind == "inspect") look = &step;
-  }
   Outcome out{Result::held, "", "", {}};
-  if (coat) out.entries.push_back(coat->entry);
-  if (look) out.entries.push_back(look->entry);
+  std::vector<int> unseen, unsound;
+  std::string found;
+  for (const int piece : facts.pieces) {
+    const Step* coat = last_step(facts, "coat", piece);
+    const Step* look = last_step(facts, "inspect", piece);
+    for (const Step* step : {coat, look})
+      if (step) note(out.entries, step->entry);
+    if (!look || (coat && look->at.at < coat->at.at))
+      unseen.push_back(piece);
+    else if (look->result == "not-sound")
+      unsound.push_back(piece);
+    else
+      found = look->text;
+  }
   const auto say = [&](Result result, std::string reason) {
     out.result = result;
     out.reason = std::move(reason);
     return Outcomes{out};
   };
+  if (!unsound.empty())
+    return say(Result::not_held,
+               fmt::format("The inspection found {} not sound.", name_pieces(unsound)));
   if (!facts.food_contact)
     return say(Result::not_known, "No date of first food contact can be computed.");
-  if (look && look->result == "not-sound")
-    return say(Result::not_held,
-               fmt::format("The inspection of entry {} found it not sound.", look->entry));
   if (*facts.food_contact > facts.now)
     return say(Result::not_held,
                fmt::format("The wait to first food contact is not over{}.",
                            facts.food_contact_guessed ? ", and its end is guessed" : ""));
-  if (!look || (coat && look->at.at < coat->at.at))
-    return say(Result::not_held, "No inspection is logged after the last coat.");
+  if (!unseen.empty())
+    return say(Result::not_held, fmt::format("No inspection is logged after the last coat of {}.",
+                                             name_pieces(unseen)));
   if (facts.food_contact_guessed)
     return say(Result::not_known,
                "The wait to first food contact is over by conditions that are partly guessed.");
-  return say(Result::held,
-             fmt::format("The wait to first food contact is over, and entry {} found "
-                         "it sound{}.",
-                         look->entry, look->text.empty() ? "" : ": '" + look->text + "'"));
+  return say(
+      Result::held,
+      fmt::format("The wait to first food contact is over, and an inspection found all of it "
+                  "sound{}.",
+                  found.empty() ? "" : ": '" + found + "'"));
 }
 
 Outcomes records_kept(const MarketFacts& facts, const Rule& rule) {
