@@ -34,20 +34,14 @@ void say_market(Call& call, const std::vector<engine::Finding>& found,
   call.say(fmt::format(
       "What the record holds for the rules of {}, as {}{}:", market_name(leaving.market),
       leaving.as, leaving.food_business ? " to a food business" : ""));
-  for (const engine::Result result : market_order) {
-    std::vector<std::pair<std::string, std::vector<std::string>>> said;  // what, and by which rules
-    for (const engine::Finding& finding : found) {
-      if (finding.kind != "market" || finding.result != result) continue;
-      const std::string what = with_entries(finding);
-      auto same = std::find_if(said.begin(), said.end(),
-                               [&](const auto& other) { return other.first == what; });
-      if (same == said.end()) same = said.insert(said.end(), {what, {}});
-      same->second.push_back(fmt::format("{}, {}", finding.rule, finding.source));
-    }
-    for (const auto& [what, rules] : said)
+  for (const engine::Result result : market_order)
+    for (const SharedFinding& shared : shared_findings(found, result)) {
+      std::vector<std::string> rules;
+      for (std::size_t i = 0; i < shared.rules.size(); ++i)
+        rules.push_back(fmt::format("{}, {}", shared.rules[i], shared.sources[i]));
       call.say_list(fmt::format("{:<16}", to_string(result)),
-                    fmt::format("{} [{}]", what, join(rules, "; ")));
-  }
+                    fmt::format("{} [{}]", with_entries(shared.finding), join(rules, "; ")));
+    }
   for (const Rule& rule : rules_for(call, leaving.market)) {
     const bool named = std::any_of(found.begin(), found.end(), [&](const engine::Finding& finding) {
       return finding.rule == rule.key;

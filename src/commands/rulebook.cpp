@@ -122,6 +122,25 @@ std::string with_entries(const engine::Finding& finding) {
                      join(entries, ", "));
 }
 
+std::vector<SharedFinding> shared_findings(const std::vector<engine::Finding>& found,
+                                           engine::Result result) {
+  std::vector<SharedFinding> out;
+  for (const engine::Finding& finding : found) {
+    if (finding.kind != "market" || finding.result != result) continue;
+    auto same = std::find_if(out.begin(), out.end(), [&](const SharedFinding& other) {
+      return other.finding.reason == finding.reason;
+    });
+    if (same == out.end()) same = out.insert(out.end(), {finding, {}, {}});
+    same->rules.push_back(finding.rule);
+    same->sources.push_back(finding.source);
+    std::vector<std::int64_t>& entries = same->finding.entries;
+    entries.insert(entries.end(), finding.entries.begin(), finding.entries.end());
+    std::sort(entries.begin(), entries.end());
+    entries.erase(std::unique(entries.begin(), entries.end()), entries.end());
+  }
+  return out;
+}
+
 std::string tally(const std::vector<engine::Finding>& found) {
   std::vector<std::string> out;
   for (const engine::Result result : {engine::Result::held, engine::Result::not_held,

@@ -31,6 +31,14 @@ std::vector<engine::Finding> market_findings_of(Call& call, const BatchView& vie
 // The reason with the entries that it rests on: "… (entries 3, 12)".
 std::string with_entries(const engine::Finding& finding);
 
+// What several rules find alike, once: the reason with the entries, and the rules.
+struct SharedFinding {
+  engine::Finding finding;
+  std::vector<std::string> rules, sources;
+};
+std::vector<SharedFinding> shared_findings(const std::vector<engine::Finding>& found,
+                                           engine::Result result);
+
 // "9 held, 2 not held, 3 not known, 4 yours to decide".
 std::string tally(const std::vector<engine::Finding>& found);
 

@@ -59,15 +59,22 @@ std::vector<engine::Finding> rules_of_markets(Call& call, const std::string& bat
   return out;
 }
 
+// What the record does not hold, or does not know.
+std::vector<engine::Finding> not_in_record(std::vector<engine::Finding> found) {
+  std::erase_if(found, [](const engine::Finding& finding) {
+    return finding.result == engine::Result::held || finding.result == engine::Result::yours;
+  });
+  return found;
+}
+
 void say_markets(Call& call, const std::string& batch, const std::vector<engine::Finding>& found) {
   if (found.empty()) return;
   call.say(fmt::format("Of the rules of your markets ({}): {}. What the record does not hold:",
                        join(call.settings().markets, ", "), tally(found)));
   for (const engine::Result result : {engine::Result::not_held, engine::Result::not_known})
-    for (const engine::Finding& finding : found)
-      if (finding.result == result)
-        call.say_list(fmt::format("  {}:", to_string(result)),
-                      fmt::format("{} [{}]", with_entries(finding), finding.rule));
+    for (const SharedFinding& shared : shared_findings(found, result))
+      call.say_list(fmt::format("  {}:", to_string(result)),
+                    fmt::format("{} [{}]", with_entries(shared.finding), join(shared.rules, ", ")));
   call.say(fmt::format("'trencher findings {} --market {}' shows all of it, and whom to ask.",
                        batch, call.settings().markets.front()));
 }
@@ -131,10 +138,11 @@ int sign_off(Call& call) {
   writing.commit();
   const std::vector<engine::Finding> markets_found = rules_of_markets(call, sign_off.batch);
   std::erase_if(found, [](const engine::Finding& f) { return f.result == engine::Result::fine; });
-  const int status = call.wrote(entry, sign_off.batch, found,
-                                fmt::format("Signed off: {} of {}; entry {}. What stood open:",
-                                            name_pieces(sign_off.pieces), sign_off.batch, entry),
-                                Json::object().set("markets", to_json(markets_found)));
+  const int status = call.wrote(
+      entry, sign_off.batch, found,
+      fmt::format("Signed off: {} of {}; entry {}. What stood open:", name_pieces(sign_off.pieces),
+                  sign_off.batch, entry),
+      Json::object().set("markets", to_json(not_in_record(markets_found))));
   if (!call.json()) say_markets(call, sign_off.batch, markets_found);
   return status;
 }

@@ -56,9 +56,7 @@ Outcome on_cards(const MarketFacts& facts, const std::vector<std::string>& lines
   const Printed cards = printed(facts, lines);
   if (!cards.without.empty())
     return {Result::not_held, "",
-            fmt::format("No card is printed of {}, so {} goes along with it nowhere in the record.",
-                        name_pieces(cards.without), what),
-            cards.entries};
+            fmt::format("No card is printed of {}.", name_pieces(cards.without)), cards.entries};
   if (!cards.lacking.empty())
     return {Result::not_held, "",
             fmt::format("The card of {} lacks: {}.", name_pieces(cards.lacking),

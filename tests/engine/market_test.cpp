@@ -289,7 +289,7 @@ TEST_CASE("market: origin needs a name, a country, a supplier and a paper") {
 }
 
 TEST_CASE(
-    "market: a listed wood wants a paper, and its office decides; a wood of one's own was "
+    "market: a listed wood wants a paper, and its office decides, and a wood of one's own was "
     "never looked up") {
   MarketFacts f = good();
   CHECK(result(f, "cites-listed-wood") == "held");
