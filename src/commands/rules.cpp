@@ -116,7 +116,8 @@ int rules(Call& call) {
   call.word("MARKET|KEY", what,
             "a market (" + join(markets(), ", ") + ") or the key of a rule; all if left out");
   call.parse();
-  const bool of_market = std::find(markets().begin(), markets().end(), what) != markets().end();
+  const bool of_market =
+      what == "any" || std::find(markets().begin(), markets().end(), what) != markets().end();
   const std::optional<Day> now =
       has_book(call) ? std::optional(today(call)) : std::optional(local_day(Moment{call.now(), 0}));
   const std::size_t shipped = reference::rules().size();
