@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "book/queries.h"
 #include "commands/choices.h"
@@ -70,6 +71,11 @@ void lay_answers(const engine::PieceContents& contents, const std::string& langu
   for (const Allergen& allergen : allergens)
     add(allergen.id, engine::on_list(allergen, contents.topic_market) && allergen.parent.empty());
   add("animal-material", true);
+  // A family is named only where none of its kinds is.
+  std::set<std::string> families;
+  for (const std::string& id : contained)
+    if (const Allergen* kind = reference::find_allergen(id)) families.insert(kind->parent);
+  std::erase_if(contained, [&](const std::string& id) { return families.contains(id); });
   out.contains = things_in_words(contained, language);
   out.none_recorded = things_in_words(none, language);
   out.not_known = things_in_words(unknown, language);
@@ -112,6 +118,20 @@ paper::OfferContent offer_content(Call& call, const BatchView& view, const std::
   return out;
 }
 
+// What is withdrawn must not be offered.
+std::vector<engine::Finding> withdrawn_findings(Call& call, const BatchView& view) {
+  std::vector<int> here;
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
+    if (piece.here()) here.push_back(piece.number);
+  const auto found = withdrawn_on(view, here);
+  if (!found) return {};
+  return {{found->piece ? "tin-withdrawn" : "wood-withdrawn", "suitability", engine::Result::stop,
+           view.batch().code,
+           fmt::format("{} is on boards of {} and is withdrawn (entry {}): {}. Do not offer them.",
+                       found->id, view.batch().code, found->word.entry, found->word.why),
+           fmt::format("entry {}", found->word.entry)}};
+}
+
 // What the offer lacks, by the rule of that market.
 std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
                                          const paper::OfferContent& content,
@@ -123,7 +143,7 @@ std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
   engine::Finding finding{"offer-text", "market", engine::Result::not_held, content.batch};
   finding.source = rules.empty() ? "Regulation (EU) 2023/988 art 19" : rules.front().cite;
   if (!rules.empty()) finding.rule = rules.front().key;
-  std::vector<engine::Finding> out;
+  std::vector<engine::Finding> out = withdrawn_findings(call, view);
   for (std::string& lacking : engine::missing_from_offer(facts, market)) {
     finding.reason = std::move(lacking);
     out.push_back(finding);

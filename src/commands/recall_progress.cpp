@@ -56,8 +56,9 @@ void say(Call& call, const RecallCase& of, bool ended) {
                        show(word.at), word.why, ended ? " The recall has been closed." : ""));
   if (of.pieces.empty()) return call.say_list("  -", "on no board");
   for (const RecalledPiece& piece : of.pieces) {
-    std::string text = piece.state;
-    if (piece.now) text += fmt::format(", {}", recipient_name(call.book(), piece.now->gift));
+    const std::string who = piece.now ? recipient_name(call.book(), piece.now->gift) : "";
+    std::string text = piece.state == "stranger" ? who : piece.state;
+    if (!who.empty() && text != who) text += ", " + who;
     if (piece.told)
       text += fmt::format(", {}{} [entry {}]", show(piece.told->at),
                           piece.told->how.empty() ? "" : ", " + piece.told->how, piece.told->entry);
