@@ -116,7 +116,8 @@ std::string numbers_of(const std::vector<Line>& lines) {
   std::vector<std::string> parts;
   for (const auto& [person, count] : people)
     parts.push_back(fmt::format("{} to {}", count, person.name));
-  if (strangers) parts.push_back(fmt::format("{} to strangers", strangers));
+  if (strangers)
+    parts.push_back(strangers == 1 ? "1 to a stranger" : fmt::format("{} to strangers", strangers));
   return join_words(parts);
 }
 

@@ -95,8 +95,9 @@ void lay_all(Call& call, Sheet& out) {
     if (!codes.empty()) lay_batch(call, view, codes, out);
     if (!offered.left_out.empty()) out.left_out.push_back(std::move(offered.left_out));
   }
-  if (out.content.rows.empty())
-    throw Error::request("Nothing is here that is signed off and could be sold.");
+  if (!out.content.rows.empty()) return;
+  throw Error::request("Nothing is here that is signed off and could be sold." +
+                       (out.left_out.empty() ? "" : " " + join(out.left_out, " ")));
 }
 
 void lay_named(Call& call, const std::vector<std::string>& typed, Sheet& out) {

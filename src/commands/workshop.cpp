@@ -70,23 +70,24 @@ int show_workshop(Call& call) {
   Json out = workshop.body();
   out.set("cross_contact_declared", workshop.cross_contact_declared);
   if (call.json()) return call.done(out);
-  call.table({"Workshop", workshop.maker},
-             {{"Address", workshop.address},
-              {"Contact", workshop.contact},
-              {"Country", workshop.country.empty() ? "not said yet" : workshop.country},
-              {"In the Union", workshop.responsible.empty() ? "nobody named to answer there"
-                                                            : workshop.responsible},
-              {"Markets", join(workshop.markets, ", ")},
-              {"Zone", workshop.zone},
-              {"Units", workshop.units == Units::us ? "us" : "metric"},
-              {"Cross-contact", cross_contact_text(workshop)},
-              {"Hours", hours_text(workshop)},
-              {"Days off", days_off_text(call)},
-              {"Market days", market_days_text(call)},
-              {"Rack", rack_text(workshop)},
-              {"Minutes", minutes_text(workshop)},
-              {"Book", fmt::format("{}, {}", call.book_path().string(),
-                                   count_of(call.book().entry_count(), "entry", "entries"))}});
+  std::vector<std::vector<std::string>> rows{
+      {"Address", workshop.address},
+      {"Contact", workshop.contact},
+      {"Country", workshop.country.empty() ? "not said yet" : workshop.country}};
+  if (!workshop.responsible.empty()) rows.push_back({"In the Union", workshop.responsible});
+  rows.insert(rows.end(),
+              {{"Markets", join(workshop.markets, ", ")},
+               {"Zone", workshop.zone},
+               {"Units", workshop.units == Units::us ? "us" : "metric"},
+               {"Cross-contact", cross_contact_text(workshop)},
+               {"Hours", hours_text(workshop)},
+               {"Days off", days_off_text(call)},
+               {"Market days", market_days_text(call)},
+               {"Rack", rack_text(workshop)},
+               {"Minutes", minutes_text(workshop)},
+               {"Book", fmt::format("{}, {}", call.book_path().string(),
+                                    count_of(call.book().entry_count(), "entry", "entries"))}});
+  call.table({"Workshop", workshop.maker}, rows);
   return 0;
 }
 
