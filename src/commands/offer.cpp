@@ -141,8 +141,12 @@ std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
                                  shop.responsible, photograph,   content.woods, content.size};
   const std::vector<Rule> rules = reference::rules_of(market, "offer-text");
   engine::Finding finding{"offer-text", "market", engine::Result::not_held, content.batch};
-  finding.source = rules.empty() ? "Regulation (EU) 2023/988 art 19" : rules.front().cite;
-  if (!rules.empty()) finding.rule = rules.front().key;
+  if (rules.empty()) {
+    finding.source = "ours, after Regulation (EU) 2023/988 art 19";  // not of this market
+  } else {
+    finding.source = rules.front().cite;
+    finding.rule = rules.front().key;
+  }
   std::vector<engine::Finding> out = withdrawn_findings(call, view);
   for (std::string& lacking : engine::missing_from_offer(facts, market)) {
     finding.reason = std::move(lacking);
