@@ -13,7 +13,7 @@ const std::vector<std::string>& ways_of_leaving();  // gift, sale, private-gift
 const std::vector<std::string>& severities();  // of a complaint: flaw, could-hurt, hurt-somebody
 std::string severity_words(const std::string& severity);
 // The marks of ISPM 15 on wood packaging: heat, methyl bromide, dielectric heat, sulphuryl fluoride
-// (annex 1 and 2, from memory); none: looked for and not there.
+// (docs/sources.md); none: looked for and not there.
 const std::vector<std::string>& ispm_marks();
 const std::vector<std::string>& paper_topics();  // what a supplier's paper is about
 // "us", "DE": two letters, ISO 3166-1 by its form; the list itself changes.

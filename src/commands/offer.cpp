@@ -10,6 +10,7 @@
 #include "commands/command.h"
 #include "commands/contents.h"
 #include "commands/leaving.h"
+#include "commands/letter_content.h"
 #include "commands/markets.h"
 #include "commands/named.h"
 #include "commands/output_file.h"
@@ -81,13 +82,6 @@ void lay_answers(const engine::PieceContents& contents, const std::string& langu
   out.not_known = things_in_words(unknown, language);
 }
 
-std::string woods_of(const BatchView& view, const paper::Language& language) {
-  std::vector<std::string> woods;
-  for (const WoodLot& lot : view.facts.wood)
-    add_once(woods, wood_in_words(lot.species, lot.common_name, lot.botanical_name, language.id()));
-  return language.all_of(woods);
-}
-
 paper::OfferContent offer_content(Call& call, const BatchView& view, const std::string& market,
                                   const std::string& language_id) {
   const paper::Language language(language_id);
@@ -101,7 +95,7 @@ paper::OfferContent offer_content(Call& call, const BatchView& view, const std::
   out.batch = batch.code;
   out.use = paper::capitalised(use_in_words(batch.use, language_id));
   out.size = show(batch.size, call.units());
-  out.woods = woods_of(view, language);
+  out.woods = woods_in_words(view, language);
   out.for_cutting = batch.use == "cutting-board";
   out.for_food = batch.use != "toy";
   engine::PieceContents contents = contents_of(call, view, 0, batch.code);

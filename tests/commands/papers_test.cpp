@@ -87,5 +87,5 @@ TEST_CASE("a long name of a paper keeps its ending and whole characters") {
 TEST_CASE("papers of several entries never share a name, whatever the case") {
   std::set<std::string> names;
   for (std::int64_t entry = 1; entry <= 120; ++entry)
-    for (const char* name : {"a.pdf"}) CHECK(names.insert(lower_ascii(safe(name, entry))).second);
+    CHECK(names.insert(lower_ascii(safe(entry % 2 ? "a.pdf" : "A.PDF", entry))).second);
 }
