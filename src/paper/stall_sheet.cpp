@@ -14,7 +14,7 @@ namespace {
 constexpr Style title{{Face::bold, 17}, 1.25, 0};
 constexpr Style place{{Face::bold, 10}, 1.3, 0};
 constexpr Style body{{Face::regular, 8.5}, 1.3, 0};
-constexpr Style code_style{{Face::bold, 13}, 1.1, 0};
+constexpr Style code_style{{Face::bold, 13}, 1.22, 0};
 constexpr Style what_style{{Face::regular, 7.5}, 1.22, 0};
 constexpr Style column_style{{Face::regular, 7}, 1.2, 0};
 constexpr Font small{Face::regular, 7.5};
@@ -22,7 +22,7 @@ constexpr Font small{Face::regular, 7.5};
 constexpr double box = 5.5;         // mm; ticked with a pen, standing
 constexpr double box_column = 17;   // of each of the two boxes
 constexpr double least_row = 12.5;  // to write in
-constexpr double padding = 1.4;     // above and below a row's text
+constexpr double padding = 1.1;     // above and below a row's text
 constexpr double gutter = 3;
 const Stroke box_stroke{0.4, 0, {}};
 const Stroke write_on{0.25, 0, {}};
