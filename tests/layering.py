@@ -29,6 +29,8 @@ LIBRARIES = {
     "sqlite3.h": {"book"},
     "SQLiteCpp/": {"book"},
     "hpdf": {"paper"},
+    "jpeglib.h": {"paper/jpeg.cpp"},
+    "jerror.h": {"paper/jpeg.cpp"},
     "qrencode.h": {"paper"},
     "kainjow/mustache.hpp": {"paper"},
     "CLI/": {"commands"},

@@ -1,8 +1,11 @@
 #include "commands/choices.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "commands/call.h"
+#include "domain/error.h"
 #include "domain/text.h"
 #include "reference/reference.h"
 
@@ -26,6 +29,29 @@ const std::vector<std::string>& unit_systems() {
 const std::vector<std::string>& severities() {
   static const std::vector<std::string> all{"flaw", "could-hurt", "hurt-somebody"};
   return all;
+}
+
+const std::vector<std::string>& ispm_marks() {
+  static const std::vector<std::string> all{"HT", "MB", "DH", "SF", "none"};
+  return all;
+}
+
+const std::vector<std::string>& paper_topics() {
+  static const std::vector<std::string> all{"ingredients", "allergens", "food-contact", "safety",
+                                            "origin"};
+  return all;
+}
+
+std::string country_code(const std::string& typed, const std::string& name) {
+  std::string out = checked_text(typed, name);
+  for (char& c : out)
+    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
+  const bool letters =
+      std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
+  if (out.size() != 2 || !letters)
+    throw Error::request(fmt::format(
+        "{} '{}' is no country code; write two letters, as US, DE or GB.", name, typed));
+  return out;
 }
 
 std::string severity_words(const std::string& severity) {

@@ -12,6 +12,12 @@ const std::vector<std::string>& unit_systems();
 const std::vector<std::string>& ways_of_leaving();  // gift, sale, private-gift
 const std::vector<std::string>& severities();  // of a complaint: flaw, could-hurt, hurt-somebody
 std::string severity_words(const std::string& severity);
+// The marks of ISPM 15 on wood packaging: heat, methyl bromide, dielectric heat, sulphuryl fluoride
+// (docs/sources.md); none: looked for and not there.
+const std::vector<std::string>& ispm_marks();
+const std::vector<std::string>& paper_topics();  // what a supplier's paper is about
+// "us", "DE": two letters, ISO 3166-1 by its form; the list itself changes.
+std::string country_code(const std::string& typed, const std::string& name);
 std::string id_prefix(const std::string& stock);  // G, F or X
 
 // The ids of a shipped table, in its order.

@@ -165,6 +165,7 @@ Json mend_readings(Call& call, const book::Effective& target, const std::vector<
 Json mend_gift(const book::Effective& target, const std::vector<std::string>& set) {
   const std::vector<Field<Gift>> fields{choice("as", &Gift::as, {"gift", "sale", "private-gift"}),
                                         choice("market", &Gift::market, markets()),
+                                        text("event", &Gift::event),
                                         flag("food-business", &Gift::food_business)};
   return mended(Gift::read(target.body), target.body, "gift or sale", fields, set);
 }

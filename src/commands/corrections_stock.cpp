@@ -1,5 +1,6 @@
 #include "commands/correction_fields.h"
 #include "commands/label_options.h"
+#include "commands/papers.h"
 #include "commands/shop.h"
 #include "commands/step_options.h"
 #include "commands/tin_kind.h"
@@ -143,6 +144,7 @@ Json mend_wood(Call& call, const book::Effective& target, const std::vector<std:
       text("lot", &WoodLot::lot),
       text("origin", &WoodLot::origin),
       choice("dried", &WoodLot::dried, {"kiln", "air"}),
+      choice("mark", &WoodLot::mark, ispm_marks()),
       flag("reclaimed", &WoodLot::reclaimed),
       flag("from-customer", &WoodLot::from_customer),
       quantity("moisture", &WoodLot::moisture, parse_moisture),
@@ -154,21 +156,33 @@ Json mend_wood(Call& call, const book::Effective& target, const std::vector<std:
          lot.common_name = species->common_name;
          lot.botanical_name = species->botanical_name;
        }}};
-  return mended(WoodLot::read(target.body), target.body, "wood lot", fields, set);
+  Json out = mended(WoodLot::read(target.body), target.body, "wood lot", fields, set);
+  const WoodLot lot = WoodLot::read(out);
+  if (!lot.mark.empty() && !lot.reclaimed)
+    throw Error::request(fmt::format("mark={} goes with reclaimed=yes.", lot.mark));
+  return out;
 }
 
-Json mend_statement(const book::Effective& target, const std::vector<std::string>& set) {
+Json mend_statement(Call& call, const book::Effective& target,
+                    const std::vector<std::string>& set) {
   const std::vector<Field<Statement>> fields{
-      choice("about", &Statement::about, {"ingredients", "allergens", "food-contact", "safety"}),
+      choice("about", &Statement::about, paper_topics()),
       choice("market", &Statement::market, markets()),
       allergen_ids("contains", &Statement::contains),
       allergen_ids("declares-none", &Statement::declares_none),
       flag("complete", &Statement::complete),
       quantity("dated", &Statement::dated, parse_day),
+      quantity("valid-until", &Statement::valid_until, parse_day),
+      {"reference",
+       [](Statement& statement, const std::string& typed) {
+         statement.reference = typed.empty() ? "" : checked_text(typed, "reference");
+       }},
       {"version", [](Statement& statement, const std::string& typed) {
          statement.version = static_cast<int>(parse_count(typed, "version", 1, 9999));
        }}};
-  return mended(Statement::read(target.body), target.body, "statement", fields, set);
+  Json out = mended(Statement::read(target.body), target.body, "statement", fields, set);
+  demand_consistent(call, Statement::read(out));
+  return out;
 }
 
 Json mend_species(const book::Effective& target, const std::vector<std::string>& set) {
@@ -196,7 +210,7 @@ std::optional<Json> corrected_stock(Call& call, const book::Effective& target,
   if (kind == "product") return mend_product(target, set);
   if (kind == "wood") return mend_wood(call, target, set);
   if (kind == "species") return mend_species(target, set);
-  if (kind == "statement") return mend_statement(target, set);
+  if (kind == "statement") return mend_statement(call, target, set);
   return {};
 }
 

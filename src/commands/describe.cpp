@@ -73,6 +73,8 @@ std::string tell_statement(const Statement& statement) {
     out += ": declares none of " + names(statement.declares_none);
   if (statement.complete) out += ", list complete";
   if (statement.dated) out += ", dated " + show(*statement.dated);
+  if (statement.valid_until) out += ", valid until " + show(*statement.valid_until);
+  if (!statement.reference.empty()) out += ", reference " + statement.reference;
   return out;
 }
 
@@ -89,8 +91,8 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   }
   if (kind == "wood") {
     const WoodLot lot = WoodLot::read(body);
-    return fmt::format("received {}: {}, from {}, lot {}", lot.id, lot.common_name, lot.supplier,
-                       lot.lot);
+    return fmt::format("received {}: {}, from {}, lot {}{}", lot.id, lot.common_name, lot.supplier,
+                       lot.lot, lot.mark.empty() ? "" : ", mark " + lot.mark);
   }
   if (kind == "tin") {
     const Tin tin = Tin::read(body);
@@ -152,9 +154,12 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   }
   if (kind == "give") {
     const Gift gift = Gift::read(body);
-    return fmt::format("left as {}: pieces {}, market {}", gift.as, show_piece_numbers(gift.pieces),
-                       gift.market);
+    return fmt::format("left as {}{}: pieces {}{}, market {}", gift.as,
+                       gift.is_to_stranger() ? ", to a stranger" : "",
+                       show_piece_numbers(gift.pieces),
+                       gift.event.empty() ? "" : ", at " + gift.event, gift.market);
   }
+  if (kind == "photograph") return "photograph: " + Photograph::read(body).file_name;
   if (kind == "card") {
     const PrintedCard card = PrintedCard::read(body);
     return fmt::format(

@@ -6,11 +6,15 @@
 #include <cstdlib>
 #include <cstring>
 #include <fstream>
+#include <optional>
 
 #include "book/transfer.h"
 #include "commands/command.h"
 #include "commands/copies.h"
+#include "commands/output_file.h"
+#include "commands/papers.h"
 #include "domain/error.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 namespace {
@@ -62,25 +66,38 @@ class Draft {
   std::ofstream out_;
 };
 
-void refuse_existing(const std::filesystem::path& file, bool replace) {
-  std::error_code why;
-  if (!std::filesystem::exists(std::filesystem::symlink_status(file, why))) return;
-  if (!replace)
-    throw Error::request(
-        fmt::format("{} exists already; --replace writes over it.", file.string()));
-  if (!std::filesystem::is_regular_file(std::filesystem::symlink_status(file, why)))
-    throw Error::request(
-        fmt::format("{} is not an ordinary file, so it is not replaced.", file.string()));
+Json write_papers(Call& call, PaperFolder& folder) {
+  const std::size_t count = folder.write(call);
+  if (!call.json())
+    call.say(fmt::format("Papers: {} in {}; papers.csv lists them.",
+                         count_of(static_cast<std::int64_t>(count), "file"),
+                         folder.path().string()));
+  return Json::object()
+      .set("folder", folder.path().string())
+      .set("papers", static_cast<std::int64_t>(count));
+}
+
+int export_papers(Call& call, const std::string& file, const std::string& papers) {
+  if (!file.empty())
+    throw Error::request("--papers does not go with '-'; name a FILE or leave it out.");
+  PaperFolder folder(papers);
+  const Json out = write_papers(call, folder);
+  if (!call.json()) call.say_list("Mind:", mind_copy);
+  return call.done(out);
 }
 
 }  // namespace
 
 int export_book(Call& call) {
-  std::string file;
+  std::string file, papers;
   bool replace = false;
   call.word("FILE", file, "to write to; - writes to the output");
   call.flag("--replace", replace, "write over a file that is there");
+  call.option("--papers", "FOLDER", papers,
+              "a new folder for every paper and photograph that is kept, byte for byte, with a "
+              "list of them; FILE may then be left out");
   call.parse();
+  if (!papers.empty() && (file.empty() || file == "-")) return export_papers(call, file, papers);
   call.need(file, "FILE", "File to write to");
   if (file == "-") {
     if (call.json())
@@ -88,7 +105,9 @@ int export_book(Call& call) {
     book::export_lines(call.book(), [&](std::string_view line) { call.out() << line << '\n'; });
     return 0;
   }
-  refuse_existing(file, replace);
+  refuse_existing(call, file, replace);
+  std::optional<PaperFolder> folder;
+  if (!papers.empty()) folder.emplace(papers);
   Draft draft(file);
   std::string last;
   book::export_lines(call.book(), [&](std::string_view line) {
@@ -96,9 +115,11 @@ int export_book(Call& call) {
     last = line;
   });
   draft.finish(replace);
+  Json more = Json::object();
+  if (folder) more = write_papers(call, *folder);
   const Json trailer = Json::parse(last).at("trailer");
   return report_copy(call, "Export", file, trailer.integer("entries"), trailer.text("last_hash"),
-                     mind_copy);
+                     mind_copy, more);
 }
 
 }  // namespace trencher::commands

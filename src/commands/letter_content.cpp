@@ -123,16 +123,6 @@ bool same_answers(const AnsweredBoards& a, const AnsweredBoards& b) {
       });
 }
 
-std::string woods_in_words(const BatchView& view, const paper::Language& language) {
-  std::vector<std::string> woods;
-  for (const WoodLot& lot : view.facts.wood) {
-    std::string name =
-        wood_in_words(lot.species, lot.common_name, lot.botanical_name, language.id());
-    if (!holds(woods, name)) woods.push_back(std::move(name));
-  }
-  return language.all_of(woods);
-}
-
 // The day of the last coat on any of the boards.
 std::string finished_on(const BatchView& view, const std::vector<AnsweredBoards>& boards,
                         const paper::Language& language) {
@@ -149,6 +139,16 @@ std::string finished_on(const BatchView& view, const std::vector<AnsweredBoards>
 }
 
 }  // namespace
+
+std::string woods_in_words(const BatchView& view, const paper::Language& language) {
+  std::vector<std::string> woods;
+  for (const WoodLot& lot : view.facts.wood) {
+    std::string name =
+        wood_in_words(lot.species, lot.common_name, lot.botanical_name, language.id());
+    if (!holds(woods, name)) woods.push_back(std::move(name));
+  }
+  return language.all_of(woods);
+}
 
 std::vector<engine::Sentence> notes_of(const std::vector<AnsweredBoards>& boards) {
   std::vector<engine::Sentence> out;

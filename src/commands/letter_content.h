@@ -8,6 +8,7 @@
 #include "commands/mended.h"
 #include "commands/shop.h"
 #include "engine/evidence.h"
+#include "paper/language.h"
 #include "paper/letter.h"
 
 namespace trencher::commands {
@@ -33,6 +34,9 @@ paper::LetterContent letter_content(Call& call, const BatchView& view,
                                     const std::vector<AnsweredBoards>& boards,
                                     std::string_view language);
 
+// "hard maple (Acer saccharum) and black walnut (Juglans nigra)", in the language; empty: not
+// recorded.
+std::string woods_in_words(const BatchView& view, const paper::Language& language);
 // "cutting board, 400 × 250 × 22 mm, hard maple (Acer saccharum)", in the language.
 std::string board_in_words(Call& call, const BatchView& view, std::string_view language);
 }  // namespace trencher::commands

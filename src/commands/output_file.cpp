@@ -39,4 +39,24 @@ std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::s
   return need_path(call, typed, "File for the table", head, "table of this kind");
 }
 
+void refuse_there(const std::filesystem::path& file) {
+  std::error_code ignored;
+  if (std::filesystem::exists(std::filesystem::symlink_status(file, ignored)))
+    throw Error::request(fmt::format("{} exists already; it is not replaced.", file.string()));
+}
+
+void refuse_existing(Call& call, const std::filesystem::path& file, bool replace) {
+  std::error_code why;
+  const std::filesystem::file_status there = std::filesystem::symlink_status(file, why);
+  if (!std::filesystem::exists(there)) return;
+  if (!replace)
+    throw Error::request(
+        fmt::format("{} exists already; --replace writes over it.", file.string()));
+  if (!std::filesystem::is_regular_file(there))
+    throw Error::request(
+        fmt::format("{} is not an ordinary file, so it is not replaced.", file.string()));
+  if (std::filesystem::equivalent(file, call.book_path(), why))
+    throw Error::request(fmt::format("{} is the book itself.", file.string()));
+}
+
 }  // namespace trencher::commands

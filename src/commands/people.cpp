@@ -1,5 +1,7 @@
 #include "commands/people.h"
 
+#include <fmt/format.h>
+
 #include <optional>
 
 namespace trencher::commands {
@@ -19,6 +21,14 @@ book::Person person_of(book::Writing& writing, book::Book& book, const std::stri
 std::string person_name(const book::Book& book, const std::string& id) {
   const auto person = book.person(id);
   return person ? person->name : "(forgotten)";
+}
+
+std::string stranger_words(const std::string& event) {
+  return event.empty() ? "a stranger" : fmt::format("a stranger at {}", event);
+}
+
+std::string recipient_name(const book::Book& book, const Gift& gift) {
+  return gift.is_to_stranger() ? stranger_words(gift.event) : person_name(book, gift.person);
 }
 
 }  // namespace trencher::commands

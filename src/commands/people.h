@@ -4,6 +4,7 @@
 #include <string>
 
 #include "book/book.h"
+#include "domain/records.h"
 
 namespace trencher::commands {
 
@@ -12,5 +13,9 @@ book::Person person_of(book::Writing& writing, book::Book& book, const std::stri
                        const std::string& contact);
 // The name of a person of the vault; "(forgotten)".
 std::string person_name(const book::Book& book, const std::string& id);
+// "a stranger at Eastwold market"
+std::string stranger_words(const std::string& event);
+// Whom a board went to: the name, "(forgotten)", or the stranger.
+std::string recipient_name(const book::Book& book, const Gift& gift);
 
 }  // namespace trencher::commands

@@ -40,6 +40,10 @@ constexpr std::array table{
             findings},
     Command{"sign-off", "decide that pieces may leave", Access::write, sign_off},
     Command{"give", "enter that pieces leave, to whom and how", Access::write, give},
+    Command{"photograph", "keep a picture of a batch's boards", Access::write, photograph},
+    Command{"stall-sheet", "a sheet to tick what a stall sells, and its entry afterwards",
+            Access::write, stall_sheet},
+    Command{"offer", "the text that an offer from a distance must carry", Access::read, offer},
     Command{"scrap", "enter that a piece came to nothing", Access::write, scrap},
     Command{"split", "let pieces leave their batch for another finish", Access::write, split_off},
     Command{"take-back", "enter that a piece came back", Access::write, take_back},
@@ -118,7 +122,7 @@ void print_commands(std::ostream& out) {
   out << "trencher COMMAND [options]\n\nThe finishing and food-contact logbook of a workshop that "
          "makes boards.\n\n";
   for (const Command& command : table)
-    out << fmt::format("  {:<10} {}\n", command.name, command.summary);
+    out << fmt::format("  {:<11} {}\n", command.name, command.summary);
   out << "\n'trencher COMMAND --help' says more. The program keeps a record; local rules, a doctor "
          "and\n"
          "the product's own label come first.\n";

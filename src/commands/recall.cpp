@@ -152,17 +152,21 @@ int write_recall(Call& call) {
     out.set("ids", Json::list(of.scope.ids)).set("pieces", codes_of(of));
     out.set("left", numbers.left).set("with_contact", numbers.with_contact);
     out.set("without_contact", numbers.without_contact).set("forgotten", numbers.forgotten);
+    out.set("strangers", numbers.strangers);
     out.set("accounted_for", numbers.accounted_for()).set("findings", to_json(findings));
     call.done(out);
     return status;
   }
   call.say(fmt::format("Written to {}: {}.", typed.output, join_words(files)));
-  call.say(
-      fmt::format("{}: {}. Accounted for: {}. Of {} with somebody, {} with a contact, {} without, "
-                  "{} forgotten.",
-                  count_of(numbers.pieces, "piece"), progress_words(numbers),
-                  share_words(numbers.accounted_for(), numbers.pieces), numbers.left,
-                  numbers.with_contact, numbers.without_contact, numbers.forgotten));
+  call.say(fmt::format(
+      "{}: {}. Accounted for: {}. Of {} with somebody, {} with a contact, {} without, "
+      "{} forgotten{}.",
+      count_of(numbers.pieces, "piece"), progress_words(numbers),
+      share_words(numbers.accounted_for(), numbers.pieces), numbers.left, numbers.with_contact,
+      numbers.without_contact, numbers.forgotten,
+      numbers.strangers ? fmt::format(", {} with strangers, whom only the public notice reaches",
+                                      numbers.strangers)
+                        : ""));
   say_alike(call, of.scope);
   call.say(
       "All of these are drafts, and they hold names: sending them, and to whom, is your decision. "

@@ -1,13 +1,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "book/queries.h"
+#include "commands/papers.h"
 #include "commands/recall_papers.h"
 #include "commands/supply.h"
 #include "domain/text.h"
 #include "paper/language.h"
 #include "paper/notice.h"
+#include "paper/picture.h"
 #include "reference/names.h"
 
 namespace trencher::commands {
@@ -98,6 +101,17 @@ paper::NoticeContent plain_notice(Call& call, const RecallCase& of, const Recall
   return out;
 }
 
+// The photographs of the batches, in the order of their codes.
+void lay_pictures(Call& call, const std::set<std::string>& batches, paper::NoticeContent& out) {
+  constexpr int most_pixels = 900;  // some 280 to the inch as it is printed
+  for (const std::string& batch : batches)
+    if (const auto photograph = book::photograph_of(call.book(), batch))
+      out.pictures.push_back(
+          {batch, paper::plain_picture(need_kept(call, photograph->entry, photograph->file_sha256),
+                                       most_pixels)});
+  out.pictures_whole = out.pictures.size() == batches.size();
+}
+
 void write(Call& call, const std::vector<paper::NoticeContent>& notices, const RecallWords& words,
            const std::filesystem::path& path) {
   paper::write_notice(notices, {words.sheet, call.now()}, path);
@@ -107,6 +121,8 @@ void write_for(Call& call, const RecallCase& of, const RecalledPerson& person,
                const RecallWords& words, const std::filesystem::path& path) {
   std::vector<const RecalledPiece*> pieces = person.now;
   pieces.insert(pieces.end(), person.before.begin(), person.before.end());
+  std::set<std::string> batches;
+  for (const RecalledPiece* piece : pieces) batches.insert(piece->piece.batch);
   std::vector<paper::NoticeContent> notices;
   for (const std::string& language : words.languages) {
     paper::NoticeContent notice = plain_notice(call, of, words, language);
@@ -117,6 +133,7 @@ void write_for(Call& call, const RecallCase& of, const RecalledPerson& person,
       notice.boards.push_back({piece->piece.code, description_of(call, piece->batch, language),
                                left ? paper::Language(language).long_date(local_day(*left)) : ""});
     }
+    lay_pictures(call, batches, notice);
     notices.push_back(std::move(notice));
   }
   write(call, notices, words, path);
@@ -147,11 +164,14 @@ void write_notices(Call& call, const RecallCase& of, const RecallWords& words,
   std::vector<paper::NoticeContent> notices;
   for (const std::string& language : words.languages) {
     paper::NoticeContent notice = plain_notice(call, of, words, language);
-    for (const RecalledPiece& piece : of.pieces)
-      if (piece.now && piece.state != "scrapped" && piece.state != "destroyed")
-        notice.boards.push_back(
-            {piece.piece.code, description_of(call, piece.batch, language),
-             paper::Language(language).long_date(local_day(piece.now->gift.at))});
+    std::set<std::string> batches;
+    for (const RecalledPiece& piece : of.pieces) {
+      if (!piece.now || piece.state == "scrapped" || piece.state == "destroyed") continue;
+      batches.insert(piece.piece.batch);
+      notice.boards.push_back({piece.piece.code, description_of(call, piece.batch, language),
+                               paper::Language(language).long_date(local_day(piece.now->gift.at))});
+    }
+    lay_pictures(call, batches, notice);
     if (!notice.boards.empty()) notices.push_back(std::move(notice));
   }
   if (!notices.empty()) write(call, notices, words, folder.add("shop-notice.pdf"));

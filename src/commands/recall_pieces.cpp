@@ -6,14 +6,15 @@
 #include <array>
 #include <tuple>
 
+#include "commands/people.h"
 #include "commands/shop.h"
 
 namespace trencher::commands {
 namespace {
 
 // From the most to be done to the least.
-constexpr std::array ranks{"unknown person", "not yet told", "no-answer", "reached",
-                           "here",           "returned",     "destroyed", "scrapped"};
+constexpr std::array ranks{"unknown person", "stranger", "not yet told", "no-answer", "reached",
+                           "here",           "returned", "destroyed",    "scrapped"};
 
 std::size_t rank_of(const std::string& state) {
   return static_cast<std::size_t>(std::find(ranks.begin(), ranks.end(), state) - ranks.begin());
@@ -93,6 +94,8 @@ void lay_state(Call& call, const OfBatch& of, const Withdrawal* word,
     state = word && came_back_since(of, piece.piece.number, word->at.at) ? "returned" : "here";
   else if (step)
     state = step->state;
+  else if (piece.now && piece.now->gift.is_to_stranger())
+    state = "stranger";
   else
     state =
         piece.now && call.book().person(piece.now->gift.person) ? "not yet told" : "unknown person";
@@ -150,8 +153,11 @@ std::vector<RecalledPiece> recalled_pieces(Call& call, const RecallScope& scope)
 std::vector<RecalledPerson> recalled_people(Call& call, const std::vector<RecalledPiece>& pieces) {
   std::map<std::string, RecalledPerson> people;
   const auto of = [&](const Gift& gift) -> RecalledPerson& {
-    RecalledPerson& person = people[gift.person];
-    if (person.id.empty()) {
+    RecalledPerson& person =
+        people[gift.is_to_stranger() ? stranger_words(gift.event) : gift.person];
+    if (gift.is_to_stranger()) {
+      person.stranger = stranger_words(gift.event);
+    } else if (person.id.empty()) {
       person.id = gift.person;
       person.person = call.book().person(gift.person);
     }
@@ -172,8 +178,8 @@ std::vector<RecalledPerson> recalled_people(Call& call, const std::vector<Recall
   for (auto& [id, person] : people) out.push_back(std::move(person));
   const auto key = [](const RecalledPerson& p) {
     const RecalledPiece* first = p.now.empty() ? p.before.front() : p.now.front();
-    return std::tuple(!p.person, p.person ? p.person->name : "", p.person ? p.person->contact : "",
-                      first->piece.code);
+    return std::tuple(!p.stranger.empty(), p.stranger, !p.person, p.person ? p.person->name : "",
+                      p.person ? p.person->contact : "", first->piece.code);
   };
   std::sort(out.begin(), out.end(),
             [&](const RecalledPerson& a, const RecalledPerson& b) { return key(a) < key(b); });
@@ -203,6 +209,10 @@ RecallNumbers numbers_of(Call& call, const std::vector<RecalledPiece>& pieces) {
     ++out.whereabouts[piece.whereabouts()];
     if (!piece.now || piece.state == "scrapped" || piece.state == "destroyed") continue;
     ++out.left;
+    if (piece.now->gift.is_to_stranger()) {
+      ++out.strangers;
+      continue;
+    }
     const auto person = call.book().person(piece.now->gift.person);
     ++(!person ? out.forgotten : person->contact.empty() ? out.without_contact : out.with_contact);
   }

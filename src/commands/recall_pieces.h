@@ -27,7 +27,7 @@ struct RecalledPiece {
   std::vector<Holding> before;                 // who had it after it was put on, and gave it back
   bool back = false;                           // it is here after it had left
   // reached, no-answer, destroyed, returned (taken back since it was withdrawn), scrapped, here,
-  // not yet told, unknown person.
+  // not yet told, stranger (who left no name), unknown person (forgotten).
   std::string state;
   std::optional<RecallStep> told;  // the entry that says so
 
@@ -41,23 +41,24 @@ std::vector<RecalledPiece> recalled_pieces(Call& call, const RecallScope& scope)
 // Somebody who has or had such pieces.
 struct RecalledPerson {
   std::string id;
-  std::optional<book::Person> person;  // absent: forgotten
+  std::optional<book::Person> person;  // absent: forgotten, or a stranger
+  std::string stranger;                // "a stranger at Eastwold market": all of one event
   std::vector<const RecalledPiece*> now, before;
   std::set<std::string> markets;
   bool has_contact() const { return person && !person->contact.empty(); }
 };
-// By name, the forgotten last. `pieces` must outlive them.
+// By name, then the forgotten, then strangers. `pieces` must outlive them.
 std::vector<RecalledPerson> recalled_people(Call& call, const std::vector<RecalledPiece>& pieces);
 
 struct RecallNumbers {
   int pieces = 0;
   int left = 0;  // with somebody, and neither destroyed nor scrapped
-  int with_contact = 0, without_contact = 0, forgotten = 0;  // of those
+  int with_contact = 0, without_contact = 0, forgotten = 0, strangers = 0;  // of those
   std::map<std::string, int> whereabouts, states;
   int of_state(const std::string& state) const;
   int of_whereabouts(const std::string& where) const;
   // At the shop, scrapped, destroyed, or with somebody whose name the book has.
-  int accounted_for() const { return pieces - forgotten; }
+  int accounted_for() const { return pieces - forgotten - strangers; }
   // Nothing is left to be told about them: here, back, scrapped, destroyed or reached.
   int settled() const;
 };

@@ -22,8 +22,9 @@ bool is_gone(const RecalledPiece& piece) {
   return piece.state == "scrapped" || piece.state == "destroyed";
 }
 
-constexpr std::array all_states{"here",      "returned", "reached",      "no-answer",
-                                "destroyed", "scrapped", "not yet told", "unknown person"};
+constexpr std::array all_states{"here",         "returned",  "reached",
+                                "no-answer",    "destroyed", "scrapped",
+                                "not yet told", "stranger",  "unknown person"};
 
 Json to_json(Call& call, const RecallCase& of, bool ended) {
   const Withdrawal& word = of.scope.words.front();
@@ -39,7 +40,7 @@ Json to_json(Call& call, const RecallCase& of, bool ended) {
   for (const RecalledPiece& piece : of.pieces) {
     Json row = Json::object();
     row.set("piece", piece.piece.code).set("state", piece.state);
-    if (piece.now) row.set("person", person_name(call.book(), piece.now->gift.person));
+    if (piece.now) row.set("person", recipient_name(call.book(), piece.now->gift));
     if (piece.told) {
       row.set("entry", piece.told->entry).set("at", iso(piece.told->at));
       if (!piece.told->how.empty()) row.set("how", piece.told->how);
@@ -55,8 +56,9 @@ void say(Call& call, const RecallCase& of, bool ended) {
                        show(word.at), word.why, ended ? " The recall has been closed." : ""));
   if (of.pieces.empty()) return call.say_list("  -", "on no board");
   for (const RecalledPiece& piece : of.pieces) {
-    std::string text = piece.state;
-    if (piece.now) text += fmt::format(", {}", person_name(call.book(), piece.now->gift.person));
+    const std::string who = piece.now ? recipient_name(call.book(), piece.now->gift) : "";
+    std::string text = piece.state == "stranger" ? who : piece.state;
+    if (!who.empty() && text != who) text += ", " + who;
     if (piece.told)
       text += fmt::format(", {}{} [entry {}]", show(piece.told->at),
                           piece.told->how.empty() ? "" : ", " + piece.told->how, piece.told->entry);
@@ -152,6 +154,7 @@ std::string progress_words(const RecallNumbers& numbers) {
   add("reached", "reached");
   add("no-answer", "without an answer");
   add("not yet told", "not yet told");
+  add("stranger", "with a stranger");
   add("unknown person", "with somebody unknown");
   add("destroyed", "destroyed");
   add("scrapped", "scrapped");

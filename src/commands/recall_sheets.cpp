@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "book/queries.h"
+#include "commands/people.h"
 #include "domain/text.h"
 #include "exchange/csv.h"
 
@@ -59,7 +60,9 @@ Cells cells_of(Call& call, const std::optional<Holding>& now) {
           now->gift.as,
           now->gift.market,
           now->gift.food_business ? "yes" : "no",
-          person ? person->name : forgotten_person,
+          now->gift.is_to_stranger() ? stranger_words(now->gift.event)
+          : person                   ? person->name
+                                     : forgotten_person,
           person ? person->contact : ""};
 }
 
@@ -107,7 +110,9 @@ std::string pieces_sheet(Call& call, const std::vector<RecalledPiece>& pieces, b
 std::string people_sheet(const std::vector<RecalledPerson>& people, bool practice) {
   std::vector<Cells> rows;
   for (const RecalledPerson& person : people)
-    rows.push_back({person.person ? person.person->name : forgotten_person,
+    rows.push_back({person.person              ? person.person->name
+                    : !person.stranger.empty() ? person.stranger
+                                               : forgotten_person,
                     person.person ? person.person->contact : "", join(codes_of(person.now), " "),
                     join(codes_of(person.before), " "),
                     join({person.markets.begin(), person.markets.end()}, " "),

@@ -69,6 +69,10 @@ void lay_numbers(const RecallNumbers& numbers, Text& text) {
             share_words(numbers.without_contact, numbers.left));
   text.item(fmt::format("  {:<34}", "with somebody who was forgotten"),
             share_words(numbers.forgotten, numbers.left));
+  if (numbers.strangers)
+    text.item(
+        fmt::format("  {:<34}", "with a stranger"),
+        share_words(numbers.strangers, numbers.left) + ": only the public notice reaches them");
   text.item(fmt::format("  {:<34}", "Accounted for"),
             share_words(numbers.accounted_for(), numbers.pieces) +
                 ": here, scrapped, destroyed, or with somebody whose name the book has");
@@ -83,6 +87,14 @@ std::string codes_of(const std::vector<const RecalledPiece*>& pieces) {
   return join(out, " ");
 }
 
+std::string without_contact(const RecalledPerson& person, const std::string& codes) {
+  if (!person.stranger.empty())
+    return fmt::format("{}, no name: only the public notice (shop-notice.pdf) reaches them: {}",
+                       person.stranger, codes);
+  return person.person ? fmt::format("{}, no contact in the book: {}", person.person->name, codes)
+                       : fmt::format("forgotten, no contact: {}", codes);
+}
+
 void lay_by_hand(const RecallCase& of, Text& text) {
   text.head("Left for a person to do by hand");
   bool none = true;
@@ -91,9 +103,7 @@ void lay_by_hand(const RecallCase& of, Text& text) {
     none = false;
     std::vector<const RecalledPiece*> pieces = person.now;
     pieces.insert(pieces.end(), person.before.begin(), person.before.end());
-    text.item("  -", person.person ? fmt::format("{}, no contact in the book: {}",
-                                                 person.person->name, codes_of(pieces))
-                                   : fmt::format("forgotten, no contact: {}", codes_of(pieces)));
+    text.item("  -", without_contact(person, codes_of(pieces)));
   }
   if (none) text.line("  Nobody without a contact.");
   text.item(

@@ -19,19 +19,6 @@ namespace {
 
 constexpr const char* unknown_species = "unknown";
 
-// "us", "DE": ISO 3166-1 alpha-2, by its form; the list itself changes.
-std::string country(const std::string& text) {
-  std::string out = checked_text(text, "--origin");
-  for (char& c : out)
-    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-  const bool letters =
-      std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
-  if (out.size() != 2 || !letters)
-    throw Error::request(
-        fmt::format("--origin '{}' is no country code; write two letters, as US, DE or GB.", text));
-  return out;
-}
-
 std::string one_of(const std::string& value, const std::string& name,
                    const std::vector<std::string>& choices) {
   if (!value.empty()) Call::check_known(value, name, choices);
@@ -111,6 +98,9 @@ int receive_wood(Call& call) {
   call.flag("--reclaimed", reclaimed, "taken from old furniture, pallets, floors");
   call.option("--treated", "yes|no", treated, "treated with preservative; left out: not known");
   WoodLot wood;
+  call.option("--mark", "MARK", wood.mark,
+              join(ispm_marks(), ", ") +
+                  ": the mark of ISPM 15 on reclaimed packaging; left out: not known");
   call.flag("--from-customer", wood.from_customer,
             "a customer brought it; supplier, lot and species may be left out");
   call.parse();
@@ -127,7 +117,11 @@ int receive_wood(Call& call) {
   wood.lot = checked_text(lot, "--lot");
   wood.dried = one_of(dried, "--dried", {"kiln", "air"});
   if (!moisture.empty()) wood.moisture = parse_moisture(moisture, "--moisture");
-  if (!origin.empty()) wood.origin = country(origin);
+  if (!origin.empty()) wood.origin = country_code(origin, "--origin");
+  if (!wood.mark.empty()) Call::check_known(wood.mark, "--mark", ispm_marks());
+  if (!wood.mark.empty() && !reclaimed)
+    throw Error::request(
+        fmt::format("--mark '{}' goes with --reclaimed: it is a pallet's or crate's.", wood.mark));
   wood.reclaimed = reclaimed;
   if (!one_of(treated, "--treated", {"yes", "no"}).empty()) wood.treated = treated == "yes";
   if (const auto found = find_species(call.book(), species)) {

@@ -11,6 +11,7 @@
 #include "commands/command.h"
 #include "commands/describe.h"
 #include "commands/output_file.h"
+#include "commands/people.h"
 #include "commands/printed_text.h"
 #include "commands/record_chart.h"
 #include "commands/record_rules.h"
@@ -60,6 +61,7 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
     if (lot.moisture) detail.push_back("moisture " + show(*lot.moisture));
     if (!lot.origin.empty()) detail.push_back("origin " + lot.origin);
     if (lot.reclaimed) detail.push_back("reclaimed");
+    if (!lot.mark.empty()) detail.push_back("mark " + lot.mark);
     detail.push_back(!lot.treated   ? "treated: not known"
                      : *lot.treated ? "treated"
                                     : "not treated");
@@ -118,7 +120,14 @@ void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& reco
       row.state = gift.as;
       row.date = show(local_day(entry->happened));
       row.market = gift.market;
-      if (gift.food_business) row.note += row.note.empty() ? "food business" : "; food business";
+      const auto note = [&](const std::string& text) {
+        row.note += (row.note.empty() ? "" : "; ") + text;
+      };
+      if (gift.food_business) note("food business");
+      if (gift.is_to_stranger())
+        note("to " + stranger_words(gift.event));
+      else if (!gift.event.empty())
+        note("at " + gift.event);
     }
     record.pieces.push_back(std::move(row));
   }

@@ -7,6 +7,7 @@
 #include "commands/choices.h"
 #include "commands/command.h"
 #include "commands/input_file.h"
+#include "commands/papers.h"
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -14,8 +15,6 @@
 
 namespace trencher::commands {
 namespace {
-
-const std::vector<std::string> topics{"ingredients", "allergens", "food-contact", "safety"};
 
 bool holds(const std::vector<std::string>& ids, std::string_view wanted) {
   return std::find(ids.begin(), ids.end(), wanted) != ids.end();
@@ -46,6 +45,8 @@ void refuse_saying_too_little(const Statement& said) {
   if (said.complete && !lists)
     throw Error::request(fmt::format(
         "--complete goes with --about ingredients or allergens, not with '{}'.", said.about));
+  if (said.about == "origin" && said.reference.empty() && said.file_name.empty())
+    throw Error::request("The statement about origin says nothing: give --reference or --file.");
   const bool names = !said.contains.empty() || !said.ingredients.empty();
   if (said.complete && said.about == "ingredients" && !names)
     throw Error::request(
@@ -56,21 +57,6 @@ void refuse_saying_too_little(const Statement& said) {
         fmt::format("The statement about {} says nothing: give --contains, "
                     "--declares-none, --ingredient, --complete or --file.",
                     said.about));
-}
-
-void need_subject(const book::Book& book, const std::string& id) {
-  const std::vector<std::string> classes{"product", "finish", "glue", "other", "wood"};
-  if (holds(classes, book::class_of(book, id))) {
-    if (const auto tin = book::find_tin(book, id); tin && !tin->mixed_from.empty())
-      throw Error::request(
-          fmt::format("{} was mixed here; papers belong to the tins that it was mixed from.", id));
-    return;
-  }
-  std::vector<std::string> known;
-  for (const std::string& class_name : classes)
-    for (std::string& of_class : book::ids_of_class(book, class_name))
-      known.push_back(std::move(of_class));
-  Call::check_known(id, "Tin, wood lot or product", known);
 }
 
 // Of a product: the version that is typed, else the latest. 0 for what has no versions.
@@ -85,33 +71,17 @@ int version_spoken_of(const book::Book& book, const std::string& id, const std::
       fmt::format("{} has no version '{}'; the last is {}.", id, typed, versions.back().version));
 }
 
-std::string names(const std::vector<std::string>& ids) {
-  std::vector<std::string> out;
-  for (const std::string& id : ids) out.push_back(allergen_name(id));
-  return join(out, "; ");
-}
-
-void say_statement(Call& call, const Statement& said) {
-  if (!said.contains.empty()) call.say_list("  Contains:", names(said.contains) + ".");
-  if (!said.declares_none.empty())
-    call.say_list("  Declares none of:", names(said.declares_none) + ".");
-  if (!said.ingredients.empty())
-    call.say_list("  Ingredients:", join(said.ingredients, "; ") + ".");
-  if (!said.file_name.empty()) call.say_list("  Kept:", said.file_name + ".");
-  if (said.about != "ingredients" && said.about != "allergens") return;
-  call.say_list("  List:",
-                said.complete
-                    ? "complete, as the paper says."
-                    : "not marked complete, so that it says of nothing else that it is absent.");
-}
-
 }  // namespace
 
 int statement(Call& call) {
-  std::string dated, file, version;
+  if (!call.choose_if({"show"}).empty()) return show_statements(call);
+  std::string dated, valid_until, file, version;
   Statement said;
-  call.word("ID", said.subject, "tin, thing, wood lot or product that the paper is about, as F1");
-  call.option("--about", "TOPIC", said.about, join(topics, ", "));
+  call.word("ID", said.subject,
+            "tin, thing, wood lot or product that the paper is about, as F1; or first: show");
+  call.option("--about", "TOPIC", said.about,
+              join(paper_topics(), ", ") +
+                  "; origin is of a wood lot alone: permits, invoices, due diligence");
   call.option("--market", "M", said.market,
               "where the paper is for one market only: " + join(markets(), ", "));
   call.id_list("--contains", said.contains, "named as contained, see 'trencher allergens'");
@@ -122,13 +92,16 @@ int statement(Call& call) {
       "--file", "PATH", file,
       fmt::format("the paper itself, kept in the book; at most {} MB", most_paper_megabytes));
   call.option("--dated", "DATE", dated, "on the paper, as 2026-01-31");
+  call.option("--valid-until", "DATE", valid_until, "the last day on which the paper holds");
+  call.option("--reference", "TEXT", said.reference,
+              "what it cites, as '21 CFR 172.878', or its own number, as of a permit");
   call.option("--version", "N", version,
               "of the product, where the paper is about another label than the latest");
   call.parse();
   call.need(said.subject, "ID", "Tin, wood lot or product, as F1");
-  need_subject(call.book(), said.subject);
-  call.need(said.about, "--about", "What the paper is about", topics);
-  Call::check_known(said.about, "Topic", topics);
+  need_paper_subject(call, said.subject);
+  call.need(said.about, "--about", "What the paper is about", paper_topics());
+  Call::check_known(said.about, "Topic", paper_topics());
   if (!said.market.empty()) Call::check_known(said.market, "Market", markets());
   said.contains = known_allergens(said.contains);
   said.declares_none = known_allergens(said.declares_none);
@@ -139,6 +112,9 @@ int statement(Call& call) {
       throw Error::request(
           fmt::format("--dated '{}' lies ahead; a paper in hand is dated today or before.", dated));
   }
+  if (!valid_until.empty()) said.valid_until = parse_day(valid_until, "--valid-until");
+  if (!said.reference.empty()) said.reference = checked_text(said.reference, "--reference");
+  demand_consistent(call, said);
   InputFile paper;
   if (!file.empty()) {
     paper = read_input(file, most_paper_megabytes);
@@ -148,7 +124,7 @@ int statement(Call& call) {
   refuse_saying_too_little(said);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
-  need_subject(call.book(), said.subject);
+  need_paper_subject(call, said.subject);
   said.version = version_spoken_of(call.book(), said.subject, version);
   if (!file.empty()) said.file_sha256 = writing.keep_file(paper.bytes);
   Json body = said.body();
@@ -163,7 +139,10 @@ int statement(Call& call) {
                              said.dated ? ", dated " + show(*said.dated) : "", entry),
                  Json::object().set("affected", affected));
   if (!call.json()) {
-    say_statement(call, said);
+    if (said.valid_until) call.say_list("  Valid until:", show(*said.valid_until) + ".");
+    if (!said.reference.empty()) call.say_list("  Reference:", said.reference + ".");
+    if (!said.file_name.empty()) call.say_list("  Kept:", said.file_name + ".");
+    say_said(call, said);
     reach.say(call, entry);
   }
   return status;

@@ -101,7 +101,8 @@ std::vector<Node> after_piece(Call& call, const BatchView& view, int piece) {
   };
   for (const Gift& gift : view.gifts)
     add(gift, gift.as,
-        fmt::format("{} to {}, market {}", gift.as, person_name(call.book(), gift.person),
+        fmt::format("{} to {}{}, market {}", gift.as, recipient_name(call.book(), gift),
+                    gift.event.empty() || gift.is_to_stranger() ? "" : ", at " + gift.event,
                     gift.market));
   for (const Scrap& scrap : view.scraps) add(scrap, "scrap", "scrapped: " + scrap.why);
   for (const Turn& turn : view.facts.work.turns)

@@ -215,6 +215,7 @@ bool same_but_for_pieces(const Upcoming& a, const Upcoming& b) {
 
 // Whether who ordered them has got all of these.
 bool promise_kept(const BatchView& view, const std::vector<int>& here) {
+  if (view.batch().person.empty()) return false;  // and strangers ordered nothing
   return std::all_of(here.begin(), here.end(), [&](int piece) {
     return std::any_of(view.gifts.begin(), view.gifts.end(), [&](const Gift& gift) {
       return gift.person == view.batch().person && names_piece(gift.pieces, piece);

@@ -12,21 +12,25 @@ namespace trencher::commands {
 namespace {
 
 struct Changes {
-  std::string maker, address, contact, zone, units;
+  std::string maker, address, contact, zone, units, country, responsible;
   std::vector<std::string> markets, cross_contact;
   bool no_cross_contact = false;
 
   bool none() const {
     return maker.empty() && address.empty() && contact.empty() && zone.empty() && units.empty() &&
-           markets.empty() && cross_contact.empty() && !no_cross_contact;
+           country.empty() && responsible.empty() && markets.empty() && cross_contact.empty() &&
+           !no_cross_contact;
   }
 
   // Checked, before anything is written.
   void check() {
-    for (auto [text, name] :
-         {std::pair{&maker, "--maker"}, {&address, "--address"}, {&contact, "--contact"}})
+    for (auto [text, name] : {std::pair{&maker, "--maker"},
+                              {&address, "--address"},
+                              {&contact, "--contact"},
+                              {&responsible, "--responsible"}})
       if (!text->empty()) *text = checked_text(*text, name);
     markets = known_values(markets, "Market", commands::markets());
+    if (!country.empty()) country = country_code(country, "--country");
     if (!zone.empty()) Zone{zone};
     if (!units.empty()) Call::check_known(units, "Units", unit_systems());
     if (no_cross_contact && !cross_contact.empty())
@@ -39,6 +43,8 @@ struct Changes {
     if (!maker.empty()) to.maker = maker;
     if (!address.empty()) to.address = address;
     if (!contact.empty()) to.contact = contact;
+    if (!country.empty()) to.country = country;
+    if (!responsible.empty()) to.responsible = responsible;
     if (!markets.empty()) to.markets = markets;
     if (!zone.empty()) to.zone = zone;
     if (!units.empty()) to.units = units == "us" ? Units::us : Units::metric;
@@ -64,20 +70,24 @@ int show_workshop(Call& call) {
   Json out = workshop.body();
   out.set("cross_contact_declared", workshop.cross_contact_declared);
   if (call.json()) return call.done(out);
-  call.table({"Workshop", workshop.maker},
-             {{"Address", workshop.address},
-              {"Contact", workshop.contact},
-              {"Markets", join(workshop.markets, ", ")},
-              {"Zone", workshop.zone},
-              {"Units", workshop.units == Units::us ? "us" : "metric"},
-              {"Cross-contact", cross_contact_text(workshop)},
-              {"Hours", hours_text(workshop)},
-              {"Days off", days_off_text(call)},
-              {"Market days", market_days_text(call)},
-              {"Rack", rack_text(workshop)},
-              {"Minutes", minutes_text(workshop)},
-              {"Book", fmt::format("{}, {}", call.book_path().string(),
-                                   count_of(call.book().entry_count(), "entry", "entries"))}});
+  std::vector<std::vector<std::string>> rows{
+      {"Address", workshop.address},
+      {"Contact", workshop.contact},
+      {"Country", workshop.country.empty() ? "not said yet" : workshop.country}};
+  if (!workshop.responsible.empty()) rows.push_back({"In the Union", workshop.responsible});
+  rows.insert(rows.end(),
+              {{"Markets", join(workshop.markets, ", ")},
+               {"Zone", workshop.zone},
+               {"Units", workshop.units == Units::us ? "us" : "metric"},
+               {"Cross-contact", cross_contact_text(workshop)},
+               {"Hours", hours_text(workshop)},
+               {"Days off", days_off_text(call)},
+               {"Market days", market_days_text(call)},
+               {"Rack", rack_text(workshop)},
+               {"Minutes", minutes_text(workshop)},
+               {"Book", fmt::format("{}, {}", call.book_path().string(),
+                                    count_of(call.book().entry_count(), "entry", "entries"))}});
+  call.table({"Workshop", workshop.maker}, rows);
   return 0;
 }
 
@@ -90,6 +100,10 @@ int workshop(Call& call) {
   call.option("--maker", "NAME", changes.maker, "new name on cards");
   call.option("--address", "TEXT", changes.address, "new postal address");
   call.option("--contact", "TEXT", changes.contact, "new mail, phone or site");
+  call.option("--country", "CC", changes.country, "where the workshop is, two letters, as GB");
+  call.option("--responsible", "TEXT", changes.responsible,
+              "who answers for its boards in the European Union where the workshop is outside: "
+              "name, postal and e-mail address");
   call.list("--market", "M", changes.markets,
             "the markets from now on, in place of the old: " + join(markets(), ", "));
   call.option("--zone", "ZONE", changes.zone, "new time zone, as Europe/London");

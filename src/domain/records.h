@@ -316,6 +316,7 @@ struct Gift {
   std::string market;
   bool food_business = false;
   std::string event;  // where it left, as "Eastwold market"; may be empty
+  bool is_to_stranger() const { return person.empty(); }
   Json body() const;
   static Gift read(const Json& body);
 };

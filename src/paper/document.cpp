@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 
 #include "domain/atomic_file.h"
 #include "domain/error.h"
@@ -96,7 +97,8 @@ struct Document::Library {
   template <class Handle>
   Handle check_made(Handle made) {
     check(HPDF_OK);
-    if (!made) throw Error::book("Cannot make the PDF file: a font or page could not be made.");
+    if (!made)
+      throw Error::book("Cannot make the PDF file: a font, page or picture could not be made.");
     return made;
   }
 
@@ -182,6 +184,7 @@ struct Document::Library {
   HPDF_Page page = nullptr;
   std::vector<HPDF_Page> pages;
   std::array<HPDF_Font, 2> fonts{};
+  std::map<std::string, HPDF_Image> images;  // by their bytes
 };
 
 Document::Document(Size sheet, const std::string& title, std::chrono::sys_seconds made_at)
@@ -269,6 +272,22 @@ void Document::fill(std::span<const Rect> rects, double grey) {
 }
 
 void Document::fill(const Rect& rect, double grey) { fill(std::span(&rect, 1), grey); }
+
+void Document::picture(const Rect& rect, std::string_view plain_jpeg) {
+  Library& lib = *library_;
+  HPDF_Image& image = lib.images[std::string(plain_jpeg)];
+  if (!image)
+    image = lib.check_made(
+        HPDF_LoadJpegImageFromMem(lib.doc, reinterpret_cast<const HPDF_BYTE*>(plain_jpeg.data()),
+                                  static_cast<HPDF_UINT>(plain_jpeg.size())));
+  const double width = HPDF_Image_GetWidth(image), height = HPDF_Image_GetHeight(image);
+  lib.check(HPDF_OK);
+  const double scale = std::min(rect.width / width, rect.height / height);
+  const double left = rect.x + (rect.width - width * scale) / 2;
+  const double bottom = rect.y + (rect.height + height * scale) / 2;
+  lib.check(HPDF_Page_DrawImage(lib.page, image, pt(left), lib.y(bottom), pt(width * scale),
+                                pt(height * scale)));
+}
 
 void Document::clipped(const Rect& rect, const std::function<void()>& body) {
   Library& lib = *library_;

@@ -75,6 +75,10 @@ class Document {
   void fill(std::span<const Rect> rects, double grey);  // as one path: no seams between neighbours
   void fill(const Rect& rect, double grey);
 
+  // A JPEG that plain_picture made, and no other: as large as fits into the rectangle, in its
+  // middle. Bytes drawn before are not embedded again.
+  void picture(const Rect& rect, std::string_view plain_jpeg);
+
   // Draws `body` inside the rectangle only.
   void clipped(const Rect& rect, const std::function<void()>& body);
   // Draws `body` in a frame's own units and origin; its place is in the units of the frame around

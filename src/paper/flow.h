@@ -22,6 +22,7 @@ class Flow {
   Flow(Document& document, const Margins& margins);
 
   Document& document() { return document_; }
+  const Document& document() const { return document_; }
   double left() const { return margins_.side; }
   double width() const { return document_.sheet().width - 2 * margins_.side; }
   double page_height() const { return document_.sheet().height - margins_.top - margins_.bottom; }

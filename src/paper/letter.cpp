@@ -1,15 +1,13 @@
 #include "paper/letter.h"
 
-#include "domain/text.h"
 #include "paper/document.h"
 #include "paper/flow.h"
 #include "paper/letter_blocks.h"
 #include "paper/phrases.h"
+#include "paper/plain_text.h"
 
 namespace trencher::paper {
 namespace {
-
-constexpr std::size_t columns = 72;  // of an e-mail: what RFC 3676 advises, from memory
 
 constexpr Style body{{Face::regular, 10}, 1.35, 0};
 constexpr Style strong{{Face::bold, 10}, 1.35, 0};
@@ -22,14 +20,6 @@ constexpr double indent = 5;
 bool is_apart(LetterPart before, LetterPart now) {
   if (now == LetterPart::bullet) return before == LetterPart::text;
   return now != LetterPart::sender && before != LetterPart::heading;
-}
-
-void append_lines(std::string& out, std::string_view text, std::string_view first,
-                  std::string_view next) {
-  for (const std::string& line : wrap(text, columns - first.size())) {
-    out.append(first).append(line).append("\n");
-    first = next;
-  }
 }
 
 class Page {
@@ -121,7 +111,7 @@ std::string letter_text(const LetterContent& content) {
   for (const LetterBlock& block : letter_blocks(content)) {
     if (is_apart(before, block.part)) out += "\n";
     const bool bullet = block.part == LetterPart::bullet;
-    append_lines(out, block.text, bullet ? "- " : "", bullet ? "  " : "");
+    append_wrapped(out, block.text, bullet ? "- " : "", bullet ? "  " : "");
     before = block.part;
   }
   return out;

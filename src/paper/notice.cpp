@@ -88,20 +88,34 @@ class Notice {
     flow_.paragraph(words_("code-place"), body);
   }
 
-  // Two frames to fill: photographs are not in the book yet.
+  // The pictures that there are, and frames for those that are not; of where the code stands there
+  // never is one.
   void draw_pictures() {
     // Lines to fill in need the room that larger pictures would have.
     const bool told = !content_.risk.empty() && !content_.to_do.empty();
     const double height = told ? 40 : 28;
-    flow_.skip(2.5);
-    const Rect place = flow_.take(height, "The frames for pictures");
-    const double width = (place.width - 6) / 2;
-    double left = place.x;
-    for (const char* part : {"picture", "picture-code"}) {
-      document().outline({left, place.y, width, height}, {0.3, 0, {}});
-      document().text({left + 2, place.y + 5}, words_(part), small);
-      left += width + 6;
+    std::vector<NoticePicture> frames = content_.pictures;
+    if (!content_.pictures_whole) frames.push_back({words_("picture"), ""});
+    frames.push_back({words_("picture-code"), ""});
+    constexpr std::size_t in_a_row = 2;
+    for (std::size_t i = 0; i < frames.size(); i += in_a_row) {
+      flow_.skip(2.5);
+      const Rect row = flow_.take(height, "The frames for pictures");
+      const double width = (row.width - 6) / in_a_row;
+      draw_picture({row.x, row.y, width, height}, frames[i]);
+      if (i + 1 < frames.size())
+        draw_picture({row.x + width + 6, row.y, width, height}, frames[i + 1]);
     }
+  }
+
+  void draw_picture(const Rect& place, const NoticePicture& frame) {
+    constexpr double caption = 7;
+    document().outline(place, {0.3, 0, {}});
+    document().text({place.x + 2, place.y + 5}, frame.caption, small);
+    if (frame.plain_jpeg.empty()) return;
+    document().picture(
+        {place.x + 1, place.y + caption, place.width - 2, place.height - caption - 1},
+        frame.plain_jpeg);
   }
 
   void draw_why() {

@@ -19,14 +19,21 @@ struct NoticeBoard {
   std::string left_on;      // the date that it left the workshop on; empty: it is there
 };
 
+struct NoticePicture {
+  std::string caption;     // "26-014"
+  std::string plain_jpeg;  // made by plain_picture
+};
+
 // All texts come already in the language.
 struct NoticeContent {
   std::string language = "en";  // en, de, fr, es
   std::string to, to_contact;   // empty: the notice for the shop
   std::vector<NoticeBoard> boards;
-  std::string product;        // what is withdrawn, in plain words, with lot and supplier
-  std::string supplier_says;  // why, in the words of the withdrawal; may be empty
-  std::string risk, to_do;    // the maker's words; empty: ruled lines
+  std::vector<NoticePicture> pictures;  // of the batches that have one
+  bool pictures_whole = false;          // no batch lacks one: no frame is left for it
+  std::string product;                  // what is withdrawn, in plain words, with lot and supplier
+  std::string supplier_says;            // why, in the words of the withdrawal; may be empty
+  std::string risk, to_do;              // the maker's words; empty: ruled lines
   // repair, replacement, refund; fewer than two: boxes to tick. Another id is Error request.
   std::vector<std::string> remedies;
   std::string maker, address, contact;

@@ -3,9 +3,11 @@
 #include <catch2/catch.hpp>
 
 #include "domain/error.h"
+#include "jpegs.h"
 #include "letter_samples.h"
 #include "paper/language.h"
 #include "paper/phrases.h"
+#include "paper/picture.h"
 #include "tools.h"
 
 using namespace trencher;
@@ -187,4 +189,37 @@ TEST_CASE("plain words of a hazard are not taken for softening ones") {
         "Une réaction allergique grave peut survenir.", "Un geste involontaire peut la renverser.",
         "Puede causar una reacción alérgica grave.", ""})
     CHECK(softening_words(text).empty());
+}
+
+TEST_CASE(
+    "a notice shows the photographs of its batches and leaves frames for those that lack one") {
+  const std::string plain = plain_picture(made_jpeg({300, 220,
+                                                     [](int x, int) {
+                                                       return Colour{x % 200, 90, 40};
+                                                     }}),
+                                          280);
+  const auto pictures_in = [&](const NoticeContent& notice) {
+    const Folder folder;
+    write_notice({notice}, {a4, {}}, folder / "n.pdf");
+    check_sound(folder / "n.pdf");
+    const std::string list = poppler("pdfimages -list " + (folder / "n.pdf").string());
+    return std::count(list.begin(), list.end(), '\n') - 2;  // two lines of heading
+  };
+  NoticeContent notice = sample_notice();
+  notice.pictures = {{"26-014", plain}};
+  CHECK(pictures_in(notice) == 1);
+  std::string text = printed({notice});
+  CHECK_THAT(text, Contains("picture of the piece") && Contains("where its code stands"));
+  notice.pictures_whole = true;
+  text = printed({notice});
+  CHECK_THAT(text, !Contains("picture of the piece") && Contains("where its code stands"));
+  notice.pictures.push_back({"26-015", plain});
+  CHECK(pictures_in(notice) == 2);
+  CHECK_THAT(printed({notice}), Contains("26-015"));
+  // And in the languages whose notices are longest, beside lines to fill in.
+  for (const std::string& language : languages()) {
+    NoticeContent long_one = unfilled(language);
+    long_one.pictures = notice.pictures;
+    printed({long_one}, letter);
+  }
 }

@@ -18,7 +18,7 @@ using namespace trencher::paper;
 
 namespace {
 
-const std::vector<std::string> papers{"language", "letter", "notice"};
+const std::vector<std::string> papers{"language", "letter", "notice", "stall-sheet", "offer"};
 
 std::map<std::string, std::string> parts_of(const std::string& paper, const std::string& language) {
   std::map<std::string, std::string> out;
@@ -113,7 +113,7 @@ TEST_CASE("no part lowers a risk") {
 // reference/rules.md section 10, and the like in the other languages.
 TEST_CASE("French marks that stand apart are held by a no-break space") {
   static const std::regex loose("( [:;!?])|( »)|(« )");
-  for (const char* paper : {"letter", "notice"})
+  for (const char* paper : {"letter", "notice", "stall-sheet", "offer"})
     for (const auto& [part, text] : parts_of(paper, "fr")) {
       INFO(paper << " " << part);
       CHECK(!std::regex_search(text, loose));
