@@ -38,12 +38,16 @@ logger_file() {
 echo
 echo 'An invented workshop, Harrow Yard Boards: seven weeks in its book.'
 tell start --maker 'Harrow Yard Boards' --address '3 Harrow Yard, Eastwold' \
-  --contact 'hello@harrowyard.example' --market uk --market eu --zone Europe/London --units metric \
+  --contact 'hello@harrowyard.example' --country GB --market uk --market eu --zone Europe/London \
+  --units metric \
   --at "$(ago 50 09:00)"
 enter place add House --temp 19C --rh 50 --at "$(ago 50 09:10)"
 enter place add Garage --temp 9C --rh 75 --at "$(ago 50 09:10)"
 # Walnut oil is in the shop, so that rags and bench are shared with a tree nut.
 enter workshop --cross-contact tree-nut-walnut --at "$(ago 50 09:20)"
+# A maker outside the Union names somebody in it.
+enter workshop --responsible 'Quayside Agents, 2 Quay Lane, Oldhaven, Ireland, mail@quayside.example' \
+  --at "$(ago 50 09:20)"
 enter worker add 'Robin Tallis' --at "$(ago 50 09:20)"
 
 # What came in.
@@ -89,6 +93,11 @@ enter statement F2 --about ingredients --complete --contains bee-product --ingre
   --ingredient beeswax --dated "$(date -d '120 days ago' +%F)" --by 1 --at "$(ago 47 20:00)"
 enter statement F2 --about food-contact --market uk --dated "$(date -d '120 days ago' +%F)" --by 1 \
   --at "$(ago 47 20:00)"
+printf 'Invented declaration: Board Oil No. 1 is white mineral oil.\n' > "$out/declaration.txt"
+tell statement F1 --about food-contact --market eu --reference '21 CFR 172.878' \
+  --dated "$(date -d '60 days ago' +%F)" --valid-until "$(date -d '300 days' +%F)" \
+  --file "$out/declaration.txt" --by 1 --at "$(ago 47 20:00)"
+enter statement W1 --about origin --reference 'invoice 4471' --by 1 --at "$(ago 47 20:00)"
 
 # Loggers in both places.
 logger_file 50 0.2 19 1 50 > "$out/house.csv"
@@ -120,6 +129,18 @@ tell sign-off "$first" --by 1 --at "$(ago 34 19:00)" --note 'looked over by dayl
 enter give "$first" --pieces 1 --to 'Ada Winterbourne' --as gift --market uk --by 1 --at "$(ago 33 12:00)"
 enter give "$first" --pieces 2-3 --to 'The Old Bakehouse' --as sale --market uk --food-business \
   --contact 'orders@bakehouse.example' --by 1 --at "$(ago 30 12:00)"
+
+echo
+echo 'Its picture, and what the Union asks; then the rest of it goes to the market.'
+tell photograph "$first" "$root/docs/demo-board.jpg" --by 1 --at "$(ago 32 12:00)"
+tell stall-sheet -o "$out/stall-sheet.pdf" --event 'Eastwold market' --on "$(ago 12 10:00 | cut -d ' ' -f 1)"
+left=$("$TRENCHER" trace "$first" --json | sed -n 's/.*"id": "\(.*-0[45]-..\)",/\1/p' | sort -u)
+set -- $left
+tell stall-sheet enter --event 'Eastwold market' --market uk "$1" "$2=Wilf Garrow/wilf@garrow.example" \
+  --by 1 --at "$(ago 12 16:00)"
+tell rules eu-gpsr-art9
+tell findings "$first" --market eu
+tell offer "$first" --market eu -o "$out/offer.txt" --picture "$out/offer.jpg"
 
 echo
 echo 'Second batch: cherry with tung oil, between coats.'
@@ -191,14 +212,20 @@ tell chart -o "$out/wall-chart.pdf"
 tell calendar -o "$out/dates.ics"
 
 tell card "$first" -o "$out/cards-$first.pdf" --by 1
+tell card "$second" --market de --language de --card a7 -o "$out/cards-$second.pdf" --by 1
 tell card "$third_batch" -o "$out/cards-$third_batch.pdf" --paper letter --by 1
 for batch in "$first" "$second" "$third_batch"; do tell record "$batch" -o "$out/record-$batch.pdf"; done
+tell export "$out/book.jsonl" --papers "$out/papers"
 tell backup "$out/backup.db"
 tell verify
 echo
 echo "The papers, as PDF: $out/cards-$first.pdf (A4), $out/cards-$third_batch.pdf (letter),"
+echo "  $out/cards-$second.pdf (in German, on small cards, both sides)"
 for batch in "$first" "$second" "$third_batch"; do echo "  $out/record-$batch.pdf"; done
 echo "  $out/wall-chart.pdf (for the shop wall)"
 for language in en de fr es; do echo "  $out/reply-$language.pdf (a letter)"; done
+echo "  $out/stall-sheet.pdf (for the stall)"
+echo "The text of an offer by post: $out/offer.txt, its picture $out/offer.jpg"
+echo "The suppliers' papers as they came in: $out/papers"
 echo "The calendar, for a phone: $out/dates.ics"
 echo "The book: $out/book.db"

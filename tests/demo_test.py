@@ -69,7 +69,9 @@ def main():
         for needed in ("trencher due", "trencher when", "trencher findings", "trencher answer",
                        "trencher correct", "trencher strike", "trencher scrap",
                        "trencher take-back", "trencher mix", "trencher trace", "trencher plan",
-                       "trencher chart", "trencher calendar", "The book is unaltered"):
+                       "trencher chart", "trencher calendar", "trencher photograph",
+                       "trencher stall-sheet enter", "trencher rules", "trencher offer",
+                       "yours to decide", "The book is unaltered"):
             check(needed in demo.stdout, f"the demo shows '{needed}'")
         for pdf in out.glob("*.pdf"):
             check(str(pdf) in demo.stdout, f"the demo names {pdf.name}")
@@ -77,7 +79,7 @@ def main():
         batches = sorted({code[:6] for code in codes})
         check(len(batches) == 3, f"three batches: {batches}")
         papers = sorted(out.glob("*.pdf"))
-        check(len(papers) == 10, f"ten papers: {papers}")
+        check(len(papers) == 12, f"twelve papers: {papers}")
         # Ready to be packed is before food may touch it, and the chart must not say otherwise.
         for packed, told in (([], True), (["--packed"], False)):
             chart = work / "chart.pdf"
@@ -95,10 +97,15 @@ def main():
             trace = run(program, "trace", batch, "--json", "--book", str(out / "book.db")).stdout
             own = [node["id"] for node in json.loads(trace)["after"] if node["what"] != "scrapped"]
             check_cards(out / f"cards-{batch}.pdf", own, work)
+        check((out / "papers").is_dir() and any(
+            kept.read_bytes() == (out / "declaration.txt").read_bytes()
+            for kept in (out / "papers").iterdir()), "a supplier's paper comes back byte for byte")
+        pictures = run("pdfimages", "-list", str(out / f"record-{batches[0]}.pdf")).stdout
+        check("jpeg" in pictures, f"the record shows the photograph: {pictures}")
         record = run("pdftotext", "-layout", str(out / f"record-{batches[0]}.pdf"), "-").stdout
         check("entered twice" in record and "read the mark on the bottle wrong" in record,
               "the record tells of the strike and the correction")
-        check("Winterbourne" not in on_paper and "bakehouse.example" not in on_paper,
+        check(not any(name in on_paper for name in ("Winterbourne", "bakehouse.example", "Garrow")),
               "customers are on no paper")
         for claim in CLAIMS.found_in(demo.stdout + on_paper):
             check(False, f"a claim is made: {claim}")
@@ -121,8 +128,8 @@ def main():
 
         body = tampered(program, book, work, "a byte of the journal", lambda raw: raw.executescript(
             "DROP TRIGGER entry_is_never_altered;"
-            "UPDATE entry SET body = replace(body, 'ET-311', 'ET-312') WHERE number = 8;"))
-        check("Entry 8" in body, f"the entry is named: {body}")
+            "UPDATE entry SET body = replace(body, 'ET-311', 'ET-312') WHERE body LIKE '%ET-311%';"))
+        check("Entry 9" in body, f"the entry is named: {body}")
         vault = tampered(program, book, work, "a byte of the vault", lambda raw: raw.executescript(
             "DROP TRIGGER person_is_never_altered; UPDATE person SET name = name || 's' WHERE name LIKE 'Ada%';"))
         check("person" in vault, f"the vault is named: {vault}")
