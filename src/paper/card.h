@@ -12,11 +12,6 @@
 
 namespace trencher::paper {
 
-struct CardWood {
-  std::string common;     // "hard maple"
-  std::string botanical;  // "Acer saccharum"; empty: the record does not say
-};
-
 // When the board may first touch food.
 enum class FirstContact {
   from_date,  // computed from readings
@@ -24,18 +19,28 @@ enum class FirstContact {
   not_known,  // no date can be computed
 };
 
+// What a finish is made of, as the list that came with it names it.
+struct CardIngredients {
+  std::string name;               // of the finish: "pure tung oil"
+  std::vector<std::string> list;  // free text, at least one
+  bool complete = false;          // the list says that it is
+  bool operator==(const CardIngredients&) const = default;
+};
+
 // Whose advice hand washing and re-oiling are is said on the card itself.
 struct CardContent {
-  std::string code;  // piece code "26-014-03-24": printed, and the whole content of the QR code
-  std::string use;   // heading, as a noun: "Cutting board"
-  std::string size;  // "400 × 250 × 22 mm"; empty: not recorded
-  bool for_cutting = false;  // adds the line on separate boards for raw meat, poultry and seafood
-  bool glued = false;        // a glue-up is recorded; adds the line on laminated boards
-  bool for_food_contact = true;  // false: no first-contact block
+  std::string language = "en";
+  std::vector<std::string> lines;  // that it carries: engine::card_lines()
 
-  std::vector<CardWood> woods;        // at least one; order of the strips in the mark
+  std::string code;  // piece code "26-014-03-24": printed, and the whole content of the QR code
+  std::string use;   // "cutting board"
+  std::string size;  // "400 × 250 × 22 mm"; empty: not recorded
+  bool glued = false;  // a glue-up is recorded
+
+  std::vector<std::string> woods;     // "hard maple (Acer saccharum)"; order of the strips
   std::vector<std::string> glues;     // plain words: "water-resistant PVA wood glue"
   std::vector<std::string> finishes;  // plain words: "pure tung oil", in order of application
+  std::vector<CardIngredients> ingredients;
 
   std::vector<std::string> others;  // fillings, feet, inlay in plain words
   bool used_before = false;         // it came back from use: what touched it then is not known
@@ -44,36 +49,45 @@ struct CardContent {
   std::vector<std::string> contains;
   std::vector<std::string> none_recorded;
   std::vector<std::string> not_known;
-  std::string
-      allergen_list;  // whose list the names follow: "the United States' list of food allergens"
+  std::string allergen_list;  // whose list the names follow: "the United States"; empty: none's
 
   std::string finished_on;  // "5 December 2026"; empty: not known
   FirstContact first_contact = FirstContact::not_known;
   std::string first_contact_on;  // date; not read when not known
 
-  int reoil_months = 0;       // usual interval; 0: no interval is given for this finish
-  std::string reoil_with;     // "pure tung oil"; empty: the same finish
-  bool self_heating = false;  // the finish for re-oiling makes rags heat by themselves
+  int reoil_months = 0;      // usual interval; 0: no interval is given for this finish
+  std::string reoil_with;    // "pure tung oil"; empty: the same finish
+  bool us_measures = false;  // spoons and gallons of the United States, else millilitres and litres
 
-  std::string maker;    // name
-  std::string address;  // one line; empty: not printed
-  std::string contact;  // telephone, mail or web address
+  std::string maker;        // name
+  std::string address;      // one line; empty: not printed
+  std::string contact;      // telephone, mail or web address
+  std::string responsible;  // who answers for the boards in the Union; empty: nobody is named
 };
 
 struct CardOptions {
   Size sheet = a4;
   Size card = a6;
-  std::string language = "en";
   std::chrono::sys_seconds made_at{};  // becomes the file's creation date; same input, same bytes
+};
+
+struct CardsWritten {
+  Size card;           // that asked for, or the next larger one that holds all the cards
+  bool backs = false;  // a page with the backs follows each page, to be printed behind it
 };
 
 // How many cards of this size one sheet takes, the card turned whichever way holds more.
 int cards_per_sheet(Size sheet, Size card);
 
-// Writes all cards, in order, to one PDF file. The file is either whole or untouched.
-// Error request: no card, an unknown language, a text that does not fit or cannot be printed.
-// Error book: the font or the file.
-void write_cards(const std::vector<CardContent>& cards, const CardOptions& options,
-                 const std::filesystem::path& path);
+// The keys of the lines that the card prints, in the order of engine::card_line_keys().
+std::vector<std::string> printed_lines(const CardContent& card);
+
+// Writes all cards, in order, to one PDF file. The file is either whole or untouched. What does not
+// fit a card at the smallest type goes on its back; what does not fit both, on the next larger
+// card. The back of a sheet is mirrored: printed on both sides, turned over the long edge, each
+// back meets its front. Error request: no card, an unknown language, a text that does not fit the
+// largest card or cannot be printed. Error book: the font or the file.
+CardsWritten write_cards(const std::vector<CardContent>& cards, const CardOptions& options,
+                         const std::filesystem::path& path);
 
 }  // namespace trencher::paper

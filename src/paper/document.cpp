@@ -305,8 +305,13 @@ void Document::framed(const Frame& frame, const std::function<void()>& body) {
   const auto s = static_cast<float>(frame.scale);
   const float left = pt(at.x);
   const float bottom = lib.y(at.y + at.height);
-  lib.check(frame.turned ? HPDF_Page_Concat(lib.page, 0, s, -s, 0, left + pt(at.width), bottom)
-                         : HPDF_Page_Concat(lib.page, s, 0, 0, s, left, bottom));
+  const float up = frame.other_way ? -s : s;
+  if (!frame.turned)
+    lib.check(HPDF_Page_Concat(lib.page, s, 0, 0, s, left, bottom));
+  else
+    lib.check(HPDF_Page_Concat(lib.page, 0, up, -up, 0,
+                               frame.other_way ? left : left + pt(at.width),
+                               frame.other_way ? bottom + pt(at.height) : bottom));
   lib.height = (frame.turned ? at.width : at.height) / frame.scale;
   body();
 }

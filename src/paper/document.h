@@ -47,9 +47,10 @@ struct Stroke {
 
 // A part of the page with its own origin, in which drawing is done upright.
 struct Frame {
-  Rect place;           // on the page, or in the frame around this one
-  double scale = 1;     // millimetres to one unit of the frame
-  bool turned = false;  // a quarter turn: the frame's width runs up the page
+  Rect place;              // on the page, or in the frame around this one
+  double scale = 1;        // millimetres to one unit of the frame
+  bool turned = false;     // a quarter turn: the frame's width runs up the page
+  bool other_way = false;  // with it: the width runs down
 };
 
 class Document {

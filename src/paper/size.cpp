@@ -1,10 +1,25 @@
 #include "paper/size.h"
 
+#include <algorithm>
+#include <array>
+#include <stdexcept>
 #include <string>
+#include <vector>
 
 #include "domain/error.h"
+#include "domain/text.h"
 
 namespace trencher::paper {
+namespace {
+
+constexpr std::array<CardSize, 6> sizes{{{"tag", tag},
+                                         {"a7", a7},
+                                         {"a6", a6},
+                                         {"4x6in", postcard},
+                                         {"quarter-letter", quarter_letter},
+                                         {"a5", a5}}};
+
+}  // namespace
 
 Size sheet_size(std::string_view name) {
   if (name == "a4") return a4;
@@ -12,12 +27,23 @@ Size sheet_size(std::string_view name) {
   throw Error::request("There is no paper \"" + std::string(name) + "\": it is a4 or letter.");
 }
 
+std::span<const CardSize> card_sizes() { return sizes; }
+
 Size card_size(std::string_view name) {
-  if (name == "a6") return a6;
-  if (name == "a5") return a5;
-  if (name == "quarter-letter") return quarter_letter;
-  throw Error::request("There is no card size \"" + std::string(name) +
-                       "\": it is a6, a5 or quarter-letter.");
+  std::vector<std::string> names;
+  for (const CardSize& one : sizes) {
+    if (one.name == name) return one.size;
+    names.emplace_back(one.name);
+  }
+  throw Error::request("There is no card size \"" + std::string(name) + "\": it is " +
+                       join_words(names, "or") + ".");
+}
+
+std::string_view card_size_name(Size size) {
+  const auto at = std::find_if(sizes.begin(), sizes.end(),
+                               [&](const CardSize& one) { return one.size == size; });
+  if (at == sizes.end()) throw std::logic_error("No card has that size.");
+  return at->name;
 }
 
 }  // namespace trencher::paper
