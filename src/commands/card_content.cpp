@@ -3,144 +3,247 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 #include "commands/contents.h"
 #include "commands/markets.h"
+#include "commands/named.h"
+#include "domain/error.h"
 #include "engine/evidence_topic.h"
+#include "engine/market.h"
+#include "paper/language.h"
+#include "reference/names.h"
 #include "reference/reference.h"
 
 namespace trencher::commands {
 namespace {
 
-std::string use_name(const std::string& use) {
-  std::string out = use;
-  std::replace(out.begin(), out.end(), '-', ' ');
-  out.front() = static_cast<char>(out.front() - 'a' + 'A');
+template <typename Item>
+void add_once(std::vector<Item>& items, Item item) {
+  if (std::find(items.begin(), items.end(), item) == items.end()) items.push_back(std::move(item));
+}
+
+// What is on the piece, told in one language.
+class Teller {
+ public:
+  Teller(const engine::PieceContents& contents, const std::string& market, paper::CardContent& card)
+      : contents_(contents), card_(card), words_("care-card", card.language) {
+    contents_.topic_market = allergen_list_of(market);
+  }
+
+  void tell() {
+    for (const WoodLot& lot : contents_.wood)
+      add_once(card_.woods,
+               wood_in_words(lot.species, lot.common_name, lot.botanical_name, card_.language));
+    for (const Tin& tin : contents_.tins) tell_tin(tin);
+    for (const Step& part : contents_.fitted) add_once(card_.others, part.text);
+    card_.used_before = std::any_of(contents_.returns.begin(), contents_.returns.end(),
+                                    [](const Turn& back) { return !back.unused; });
+    tell_answers();
+  }
+
+ private:
+  std::string kind_of(const Tin& tin) const {
+    const std::string kind = kind_in_words(tin.kind, card_.language);
+    return kind.empty() ? tin.name : kind;
+  }
+
+  void tell_tin(const Tin& tin) {
+    const std::string name = kind_of(tin);
+    if (tin.stock == "glue") return add_once(card_.glues, name);
+    if (tin.stock == "other") {
+      const OtherKind* kind = reference::find_other(tin.kind);
+      if (!kind || kind->stays) add_once(card_.others, name);
+      return;
+    }
+    add_once(card_.finishes, name);
+    tell_ingredients(tin, name);
+    const FinishKind* kind = reference::find_finish(tin.kind);
+    if (!kind || !kind->reoil_months) return;
+    // The finish that wants renewing soonest leads.
+    if (card_.reoil_months != 0 && card_.reoil_months < *kind->reoil_months) return;
+    card_.reoil_months = *kind->reoil_months;
+    card_.reoil_with = name;
+  }
+
+  // The latest list that came with the tin or its product.
+  void tell_ingredients(const Tin& tin, const std::string& name) {
+    const Statement* latest = nullptr;
+    for (const Statement& statement : contents_.statements)
+      if (statement.about == "ingredients" && !statement.ingredients.empty() &&
+          is_about(statement, tin) && (!latest || statement.entry > latest->entry))
+        latest = &statement;
+    if (latest)
+      add_once(card_.ingredients,
+               paper::CardIngredients{name, latest->ingredients, latest->complete});
+  }
+
+  // The three answers: what is contained by name, and of the market's list the rest. Where the
+  // whole rest has one answer it is said in one breath.
+  void tell_answers() {
+    const std::string& list = contents_.topic_market;
+    std::vector<std::string> contained, none, unknown;
+    for (const Allergen& allergen : reference::allergens()) {
+      const std::string result = answer_on(allergen.id);
+      if (result == engine::contains)
+        contained.push_back(allergen.id);
+      else if (engine::on_list(allergen, list) && allergen.parent.empty())
+        (result == engine::none_recorded ? none : unknown).push_back(in_words(allergen.id));
+    }
+    // The family is named only where none of its kinds is.
+    for (const std::string& id : contained)
+      if (std::none_of(contained.begin(), contained.end(), [&](const std::string& other) {
+            return reference::find_allergen(other)->parent == id;
+          }))
+        card_.contains.push_back(in_words(id));
+    const bool some_listed =
+        std::any_of(contained.begin(), contained.end(), [&](const std::string& id) {
+          return engine::on_list(*reference::find_allergen(id), list);
+        });
+    const std::string list_name =
+        reference::name_of(reference::Names::lists, list, card_.language).value_or(list);
+    if (none.empty() != unknown.empty())
+      (none.empty() ? unknown : none) = {
+          words_(some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}})};
+    else
+      card_.allergen_list = list_name;
+    card_.none_recorded = none;
+    card_.not_known = unknown;
+    const std::string animal = answer_on("animal-material");
+    if (animal == engine::none_recorded)
+      card_.none_recorded.push_back(in_words("animal-material"));
+    else if (animal == engine::not_known)
+      card_.not_known.push_back(in_words("animal-material"));
+  }
+
+  std::string answer_on(const std::string& topic) const {
+    return engine::answer(contents_, topic, reference::allergens()).result;
+  }
+  std::string in_words(const std::string& topic) const {
+    return topic_in_words(topic, card_.language);
+  }
+
+  engine::PieceContents contents_;
+  paper::CardContent& card_;
+  paper::Words words_;
+};
+
+// The day of the last coat on the piece.
+std::optional<Day> finished_on(const BatchView& view, int piece) {
+  std::optional<Day> out;
+  for (const Step& step : view.facts.work.steps)
+    if (step.kind == "coat" && names_piece(step.pieces, piece)) out = local_day(step.at);
   return out;
 }
 
-// Whose list the names on the card follow: where the piece went, else the workshop's first market.
-std::string market_of(Call& call, const book::PieceState& piece) {
-  if (piece.given) return Gift::read(book::effective_entry(call.book(), *piece.given)->body).market;
-  return call.settings().markets.empty() ? "us" : call.settings().markets.front();
-}
-
-// The three answers for the card: what is contained by name, and of the market's list the rest.
-// Where the whole rest has one answer it is said in one breath.
-void lay_answers(engine::PieceContents contents, const std::string& market,
-                 paper::CardContent& card) {
-  const std::string list = allergen_list_of(market);
-  contents.topic_market = list;
-  const std::span<const Allergen> allergens = reference::allergens();
-  std::vector<std::string> contained;
-  std::vector<std::string> none, unknown;
-  for (const Allergen& allergen : allergens) {
-    const std::string result = engine::answer(contents, allergen.id, allergens).result;
-    if (result == engine::contains) {
-      contained.push_back(allergen.id);
-    } else if (engine::on_list(allergen, list) && allergen.parent.empty()) {
-      (result == engine::none_recorded ? none : unknown).push_back(allergen_name(allergen.id));
-    }
-  }
-  for (const std::string& id : contained) {
-    // The family is named only where none of its kinds is.
-    const bool kind_named = std::any_of(
-        contained.begin(), contained.end(),
-        [&](const std::string& other) { return reference::find_allergen(other)->parent == id; });
-    if (!kind_named) card.contains.push_back(allergen_name(id));
-  }
-  const bool some_listed = std::any_of(
-      contained.begin(), contained.end(),
-      [&](const std::string& id) { return engine::on_list(*reference::find_allergen(id), list); });
-  const std::string whole = some_listed ? "the rest of that list" : "everything on that list";
-  if (none.empty() && !unknown.empty())
-    unknown = {whole};
-  else if (unknown.empty() && !none.empty())
-    none = {whole};
-  card.none_recorded = none;
-  card.not_known = unknown;
-  const std::string animal = engine::answer(contents, "animal-material", allergens).result;
-  if (animal == engine::none_recorded)
-    card.none_recorded.push_back("animal materials");
-  else if (animal == engine::not_known)
-    card.not_known.push_back("animal materials");
-  card.allergen_list = fmt::format("the food allergen list of {}", market_name(list));
-}
-
-void lay_finish(const engine::PieceContents& contents, paper::CardContent& card) {
-  const auto add = [](std::vector<std::string>& names, const std::string& name) {
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
-  };
+// Whether rags with the finish for re-oiling heat by themselves: as the card chooses it.
+bool reoils_with_heat(const engine::PieceContents& contents) {
+  int months = 0;
+  bool heats = false;
   for (const Tin& tin : contents.tins) {
-    if (tin.stock == "glue") {
-      const GlueKind* kind = reference::find_glue(tin.kind);
-      add(card.glues, kind ? kind->name : tin.name);
-      continue;
-    }
-    if (tin.stock == "other") {
-      const OtherKind* kind = reference::find_other(tin.kind);
-      if (!kind || kind->stays) add(card.others, kind ? kind->name : tin.name);
-      continue;
-    }
-    const FinishKind* kind = reference::find_finish(tin.kind);
-    add(card.finishes, kind ? kind->name : tin.name);
-    if (!kind || !kind->reoil_months) continue;
-    // The finish that wants renewing soonest leads.
-    if (card.reoil_months != 0 && card.reoil_months < *kind->reoil_months) continue;
-    card.reoil_months = *kind->reoil_months;
-    card.reoil_with = kind->name;
-    card.self_heating = kind->self_heating_rags;
+    const FinishKind* kind = tin.stock == "finish" ? reference::find_finish(tin.kind) : nullptr;
+    if (!kind || !kind->reoil_months || (months != 0 && months < *kind->reoil_months)) continue;
+    months = *kind->reoil_months;
+    heats = kind->self_heating_rags;
   }
+  return heats;
+}
+
+engine::CardCase case_of(const Workshop& shop, const BatchView& view,
+                         const engine::PieceContents& contents, const CardWish& wish) {
+  engine::CardCase out;
+  out.market = wish.market;
+  out.as = wish.as;
+  out.food_business = wish.food_business;
+  out.use = view.batch().use;
+  out.glued = !view.batch().glue.empty();
+  out.self_heating = reoils_with_heat(contents);
+  out.has_address = !shop.address.empty();
+  out.has_contact = !shop.contact.empty();
+  out.has_electronic_address = engine::has_electronic_address(shop.contact);
+  out.has_responsible = !shop.responsible.empty();
+  return out;
+}
+
+// As far as the way of leaving tells.
+bool asks(const Rule& rule, const CardWish& wish) {
+  return rule.leaving.empty() ||
+         std::find(rule.leaving.begin(), rule.leaving.end(), wish.as) != rule.leaving.end();
+}
+
+std::string cure_for(const std::string& line, const std::string& code) {
+  if (line == "address")
+    return "the maker's postal address, and the book has none; give it with 'trencher workshop "
+           "--address'";
+  if (line == "electronic-address")
+    return "an e-mail or web address of the maker, and the contact in the book names none; give "
+           "one with 'trencher workshop --contact'";
+  if (line == "code") return fmt::format("a code, and {} has none", code);
+  return fmt::format("the line '{}', and the book cannot fill it", line);
 }
 
 }  // namespace
 
-std::string long_day(Day day) {
-  static constexpr std::array months{"January",   "February", "March",    "April",
-                                     "May",       "June",     "July",     "August",
-                                     "September", "October",  "November", "December"};
-  return fmt::format("{} {} {}", unsigned(day.day()), months[unsigned(day.month()) - 1],
-                     int(day.year()));
+CardWish card_wish(Call& call, const book::PieceState& piece, const std::string& market,
+                   const std::string& as) {
+  const std::vector<std::string>& own = call.settings().markets;
+  CardWish out{own.empty() ? "us" : own.front(), "sale", false};
+  if (piece.given) {
+    const Gift gift = Gift::read(book::effective_entry(call.book(), *piece.given)->body);
+    out = {gift.market, gift.as, gift.food_business};
+  }
+  if (!market.empty()) out.market = market;
+  if (!as.empty()) out.as = as;
+  return out;
 }
 
-PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece) {
-  const Batch& batch = view.batch();
-  PieceCard out;
-  paper::CardContent& card = out.content;
-  card.code = piece.code;
-  card.use = use_name(batch.use);
-  card.size = show(batch.size, call.units());
-  card.for_cutting = batch.use == "cutting-board";
-  card.for_food_contact = batch.use != "toy";
-  for (const WoodLot& lot : view.facts.wood) {
-    const paper::CardWood wood{lot.common_name, lot.botanical_name};
-    const bool named =
-        std::any_of(card.woods.begin(), card.woods.end(),
-                    [&](const paper::CardWood& w) { return w.common == wood.common; });
-    if (!named) card.woods.push_back(wood);
-  }
+PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
+                     const CardWish& wish, const std::vector<std::string>& languages) {
+  const Workshop& shop = call.settings();
   const engine::PieceContents contents = contents_of(call, view, piece.number, piece.code);
-  lay_finish(contents, card);
-  lay_answers(contents, market_of(call, piece), card);
-  for (const Step& part : contents.fitted) card.others.push_back(part.text);
-  card.used_before = std::any_of(contents.returns.begin(), contents.returns.end(),
-                                 [](const Turn& back) { return !back.unused; });
-  card.glued = !batch.glue.empty();
-  for (const Step& step : view.facts.work.steps)
-    if (step.kind == "coat" && names_piece(step.pieces, piece.number))
-      card.finished_on = long_day(local_day(step.at));
+  PieceCard out;
   out.food_contact =
       food_contact_day(call, dates_of(view, {piece.number}, call.now()), out.guessed);
-  if (out.food_contact) {
-    card.first_contact =
-        out.guessed ? paper::FirstContact::guessed : paper::FirstContact::from_date;
-    card.first_contact_on = long_day(*out.food_contact);
+  const std::optional<Day> finished = finished_on(view, piece.number);
+  for (const std::string& language : languages) {
+    const paper::Language words(language);
+    paper::CardContent card;
+    card.language = language;
+    card.code = piece.code;
+    card.use = use_in_words(view.batch().use, language);
+    card.size = words.measure(show(view.batch().size, call.units()));
+    card.glued = !view.batch().glue.empty();
+    card.us_measures = call.units() == Units::us && allergen_list_of(wish.market) == "us";
+    if (finished) card.finished_on = words.long_date(*finished);
+    if (out.food_contact) {
+      card.first_contact =
+          out.guessed ? paper::FirstContact::guessed : paper::FirstContact::from_date;
+      card.first_contact_on = words.long_date(*out.food_contact);
+    }
+    card.maker = shop.maker;
+    card.address = shop.address;
+    card.contact = shop.contact;
+    card.responsible = shop.responsible;
+    Teller(contents, wish.market, card).tell();
+    out.lines = case_of(shop, view, contents, wish);
+    out.lines.has_ingredients = !card.ingredients.empty();
+    out.lines.has_others = !card.others.empty();
+    card.lines = engine::card_lines(out.lines);
+    out.contents.push_back(std::move(card));
   }
-  card.maker = call.settings().maker;
-  card.address = call.settings().address;
-  card.contact = call.settings().contact;
   return out;
+}
+
+void need_lines(const BatchView&, const PieceCard& card, const CardWish& wish,
+                const std::string& code) {
+  const std::vector<std::string> printed = paper::printed_lines(card.contents.front());
+  for (const char* check : {"maker-on-card", "batch-code-on-card"})
+    for (const Rule& rule : reference::rules_of(wish.market, check)) {
+      if (!asks(rule, wish)) continue;
+      for (const std::string& line : engine::lines_asked_by(check, card.lines))
+        if (std::find(printed.begin(), printed.end(), line) == printed.end())
+          throw Error::request(fmt::format("By {} ({}) the card of {} must carry {}.", rule.key,
+                                           rule.cite, code, cure_for(line, code)));
+    }
 }
 
 }  // namespace trencher::commands

@@ -22,11 +22,18 @@ std::vector<PrintedText> card_texts(Call& call, const BatchView& view) {
   std::vector<PrintedText> out{{"the maker's name", shop.maker},
                                {"the maker's address", shop.address},
                                {"the maker's contact", shop.contact}};
+  if (!shop.responsible.empty()) out.emplace_back("the responsible person", shop.responsible);
   for (const WoodLot& lot : view.facts.wood)
     if (!reference::find_species(lot.species)) out.emplace_back(lot.id, lot.common_name);
   for (const Step& step : view.facts.work.steps)
     if (step.kind == "fit" && !step.text.empty())
       out.emplace_back(fmt::format("entry {}", step.entry), step.text);
+  for (const auto& [id, tin] : view.facts.work.tins)
+    for (const Statement& statement : view.facts.statements)
+      if (statement.about == "ingredients" && is_about(statement, tin))
+        for (const std::string& ingredient : statement.ingredients)
+          out.emplace_back(fmt::format("the ingredients of {} (entry {})", id, statement.entry),
+                           ingredient);
   return out;
 }
 

@@ -16,8 +16,8 @@ using PrintedText = std::pair<std::string, std::string>;
 // stays in the shop and quotes what somebody else called a thing.
 std::vector<engine::Finding> claims_in_print(const std::vector<PrintedText>& texts, bool stop);
 
-// What the card of a batch's boards prints of the maker's own words: name, address, contact, own
-// woods, what was fitted.
+// What the card of a batch's boards prints of words that are not ours: name, address, contact and
+// responsible person, own woods, what was fitted, ingredients as a supplier's list names them.
 std::vector<PrintedText> card_texts(Call& call, const BatchView& view);
 // What letters and the record quote besides: names of tins, things and products, suppliers.
 std::vector<PrintedText> stock_texts(const BatchView& view);

@@ -32,9 +32,9 @@ struct CardContent {
   std::string language = "en";
   std::vector<std::string> lines;  // that it carries: engine::card_lines()
 
-  std::string code;  // piece code "26-014-03-24": printed, and the whole content of the QR code
-  std::string use;   // "cutting board"
-  std::string size;  // "400 × 250 × 22 mm"; empty: not recorded
+  std::string code;    // piece code "26-014-03-24": printed, and the whole content of the QR code
+  std::string use;     // "cutting board"
+  std::string size;    // "400 × 250 × 22 mm"; empty: not recorded
   bool glued = false;  // a glue-up is recorded
 
   std::vector<std::string> woods;     // "hard maple (Acer saccharum)"; order of the strips

@@ -1,17 +1,24 @@
-// Setting one care card.
+// Setting one care card: as large as it fits, on one side or two.
 #pragma once
 
-#include <string>
+#include <optional>
+#include <vector>
 
-#include "paper/document.h"
-#include "paper/phrases.h"
+#include "paper/card_setting.h"
 
 namespace trencher::paper {
 
-// Draws the card in the current frame, which is as large as the card. The type is as large as lets
-// everything fit; where it does not fit at the smallest size, Error request names the card and by
-// how much.
-void draw_card(Document& document, Size card, const std::vector<Phrase>& phrases,
-               const std::string& code, int woods);
+struct LaidCard {
+  CardSetting setting;
+  std::vector<CardSide> sides;  // the front, and the back where it is needed
+};
+
+// The type is as large as lets everything fit on one side. What does not fit at the smallest size
+// goes on the back, both sides again as large as fits. Absent: it does not fit both.
+std::optional<LaidCard> lay_card(Document& document, Size card, const CardText& text);
+
+// Error request that names the card and by how much it does not fit.
+[[noreturn]] void refuse_card(Document& document, Size card, const CardText& text,
+                              const std::string& code);
 
 }  // namespace trencher::paper

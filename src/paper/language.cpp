@@ -50,6 +50,17 @@ std::string Language::any_of(const std::vector<std::string>& parts) const {
   return join_words(parts, words_(o ? "or-before-o" : "or"));
 }
 
+std::string Language::measure(std::string shown) const {
+  const auto digit = [&](std::size_t at) { return shown[at] >= '0' && shown[at] <= '9'; };
+  const std::string mark = words_("decimal-mark");
+  for (std::size_t at = 1; at + 1 < shown.size(); ++at)
+    if (shown[at] == '.' && digit(at - 1) && digit(at + 1)) shown.replace(at, 1, mark);
+  if (shown.ends_with(" in")) shown.replace(shown.size() - 2, 2, words_("inch"));
+  for (std::size_t at = 0; (at = shown.find(' ', at)) != std::string::npos;)
+    shown.replace(at, 1, "\u00A0");
+  return shown;
+}
+
 const std::vector<std::string>& languages() {
   static const std::vector<std::string> all{"en", "de", "fr", "es"};
   return all;

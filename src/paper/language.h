@@ -19,6 +19,9 @@ class Language {
   std::string long_date(Day day) const;  // "5 December 2026", "5 de diciembre de 2026"
   std::string all_of(const std::vector<std::string>& parts) const;  // "a, b and c"
   std::string any_of(const std::vector<std::string>& parts) const;  // "a, b or c"
+  // A size or amount as show() writes it, with the language's decimal mark and word for the inch,
+  // held together by no-break spaces: "400 × 250 × 22,5 mm".
+  std::string measure(std::string shown) const;
 
  private:
   std::string id_;

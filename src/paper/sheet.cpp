@@ -43,6 +43,10 @@ Rect SheetPlan::slot(int number) const {
   return {grid.x + number % columns * width, grid.y + number / columns * height, width, height};
 }
 
+int SheetPlan::behind(int number) const {
+  return number - number % columns + (columns - 1 - number % columns);
+}
+
 SheetPlan plan_sheet(Size sheet, Size card) {
   const SheetPlan straight = upright(sheet, card);
   SheetPlan turned = upright(sheet, {card.height, card.width});

@@ -15,6 +15,8 @@ struct SheetPlan {
 
   int cards() const { return columns * rows; }
   Rect slot(int number) const;  // 0-based, row by row
+  // The place that lies behind it when the sheet is turned over its long edge.
+  int behind(int number) const;
 };
 
 // The plan that holds more cards; upright where both hold as many. No card fits: Error request.

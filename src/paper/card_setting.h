@@ -1,0 +1,99 @@
+// One care card at one size of type: its texts broken into lines and measured, and what goes on
+// which side.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "paper/card_text.h"
+#include "paper/text.h"
+
+namespace trencher::paper {
+
+// Millimetres.
+struct CardShape {
+  double margin;   // beyond what printers leave blank, should a card lie at a sheet's edge
+  double band;     // the height of the strips
+  double qr;       // the side of the QR code with its quiet zone
+  bool stacked;    // headings of sections stand above their text, not beside it
+  double largest;  // size of type, in points
+};
+CardShape shape_of(Size card);
+
+// The smallest type has small letters 1.25 mm high. 1.2 mm is what EU 1169/2011 art. 13(2) asks of
+// food labels (from memory); a card is none, but is read in the same place.
+inline constexpr double smallest_type = 6.5;
+inline constexpr double smallest_gap = 0.9;  // between sections
+inline constexpr double comfortable_gap = 1.8;
+
+struct CardParagraph {
+  std::string key;
+  std::vector<std::string> lines;
+  Style style;
+  bool strong = false;
+
+  double height() const { return static_cast<double>(lines.size()) * style.line_height(); }
+};
+
+struct CardSection {
+  std::string name;
+  CardParagraph label;
+  std::vector<CardParagraph> text;
+};
+
+// Which paragraphs of which section stand on a side, in the order of the card.
+struct SectionShare {
+  std::size_t section = 0;
+  std::vector<std::size_t> paragraphs;
+};
+
+struct CardSide {
+  bool back = false;
+  bool goes_on = false;  // a front whose back is used
+  std::vector<SectionShare> sections;
+};
+
+class CardSetting {
+ public:
+  CardSetting(Document& document, Size size, const CardText& text, double type);
+
+  // All on the front.
+  CardSide whole() const;
+  // Front and back: in order, whole sections where `sections`, else whole paragraphs; what must be
+  // seen stays on the front as far as it fits. An empty list: does not fit.
+  std::vector<CardSide> two_sides(double gap, bool sections) const;
+
+  // What is over the card's height (above 0) or left.
+  double excess(const CardSide& side, double gap) const;
+  // Over both sides together, whatever goes where.
+  double excess_of_both() const;
+  // The section that takes most room: what to shorten first.
+  const std::string& longest_section() const;
+
+  void draw(Document& document, const CardSide& side, const std::string& code, int woods) const;
+
+ private:
+  CardParagraph paragraph(Document& document, const std::string& key, const std::string& text,
+                          Face face, double times, double width) const;
+  void place(Document& document, const CardLine& line);
+  double height_of(const SectionShare& share, double gap) const;
+  double fixed_height(const CardSide& side) const;
+  double foot_height(const CardSide& side) const;
+  double widest_gap(const CardSide& side) const;
+  std::vector<SectionShare> units(bool sections, const std::vector<SectionShare>& pinned) const;
+  std::vector<SectionShare> must_be_seen() const;
+  double draw_contact(Document& document, double y) const;
+  void draw_sections(Document& document, const CardSide& side, double y) const;
+  void draw_foot(Document& document, const CardSide& side, const std::string& code) const;
+
+  Size size_;
+  CardShape shape_;
+  double type_;
+  double room_;
+  double label_column_ = 0;
+  std::vector<CardParagraph> head_, contact_, foot_, law_;
+  CardParagraph overleaf_, continued_, code_;
+  std::vector<CardSection> sections_;
+};
+
+}  // namespace trencher::paper
