@@ -75,7 +75,7 @@ void add_piece(Call& call, const BatchView& view, const book::PieceState& piece,
                                      piece.code, *piece.scrapped));
   const CardWish wish = card_wish(call, piece, printing.market, printing.as);
   const PieceCard made = piece_card(call, view, piece, wish, printing.languages);
-  need_lines(view, made, wish, piece.code);
+  need_lines(call, view, made, wish, piece.code);
   printing.printed.push_back(piece.code);
   for (const paper::CardContent& content : made.contents) {
     PrintedCard says;

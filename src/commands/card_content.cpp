@@ -7,6 +7,7 @@
 #include "commands/contents.h"
 #include "commands/markets.h"
 #include "commands/named.h"
+#include "commands/rulebook.h"
 #include "domain/error.h"
 #include "engine/evidence_topic.h"
 #include "engine/market.h"
@@ -164,12 +165,6 @@ engine::CardCase case_of(const Workshop& shop, const BatchView& view,
   return out;
 }
 
-// As far as the way of leaving tells.
-bool asks(const Rule& rule, const CardWish& wish) {
-  return rule.leaving.empty() ||
-         std::find(rule.leaving.begin(), rule.leaving.end(), wish.as) != rule.leaving.end();
-}
-
 std::string cure_for(const std::string& line, const std::string& code) {
   if (line == "address")
     return "the maker's postal address, and the book has none; give it with 'trencher workshop "
@@ -233,17 +228,17 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   return out;
 }
 
-void need_lines(const BatchView&, const PieceCard& card, const CardWish& wish,
+void need_lines(Call& call, const BatchView& view, const PieceCard& card, const CardWish& wish,
                 const std::string& code) {
   const std::vector<std::string> printed = paper::printed_lines(card.contents.front());
-  for (const char* check : {"maker-on-card", "batch-code-on-card"})
-    for (const Rule& rule : reference::rules_of(wish.market, check)) {
-      if (!asks(rule, wish)) continue;
-      for (const std::string& line : engine::lines_asked_by(check, card.lines))
-        if (std::find(printed.begin(), printed.end(), line) == printed.end())
-          throw Error::request(fmt::format("By {} ({}) the card of {} must carry {}.", rule.key,
-                                           rule.cite, code, cure_for(line, code)));
-    }
+  const engine::Leaving leaving{wish.market, wish.as, wish.food_business};
+  for (const Rule& rule : rules_for(call, wish.market)) {
+    if (!engine::applies(rule, view.facts, leaving)) continue;
+    for (const std::string& line : engine::lines_asked_by(rule.check, card.lines))
+      if (std::find(printed.begin(), printed.end(), line) == printed.end())
+        throw Error::request(fmt::format("By {} ({}) the card of {} must carry {}.", rule.key,
+                                         rule.cite, code, cure_for(line, code)));
+  }
 }
 
 }  // namespace trencher::commands

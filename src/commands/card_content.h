@@ -33,7 +33,7 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
                      const CardWish& wish, const std::vector<std::string>& languages);
 
 // Error::request where a rule of the market asks for a line that the book cannot fill.
-void need_lines(const BatchView& view, const PieceCard& card, const CardWish& wish,
+void need_lines(Call& call, const BatchView& view, const PieceCard& card, const CardWish& wish,
                 const std::string& code);
 
 }  // namespace trencher::commands
