@@ -208,11 +208,11 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
     card.size = words.measure(show(view.batch().size, call.units()));
     card.glued = !view.batch().glue.empty();
     card.us_measures = call.units() == Units::us && allergen_list_of(wish.market) == "us";
-    if (finished) card.finished_on = words.long_date(*finished);
+    if (finished) card.finished_on = paper::unbroken(words.long_date(*finished));
     if (out.food_contact) {
       card.first_contact =
           out.guessed ? paper::FirstContact::guessed : paper::FirstContact::from_date;
-      card.first_contact_on = words.long_date(*out.food_contact);
+      card.first_contact_on = paper::unbroken(words.long_date(*out.food_contact));
     }
     card.maker = shop.maker;
     card.address = shop.address;

@@ -5,19 +5,25 @@ namespace {
 
 constexpr double type_step = 0.25;
 
+// From the largest type to the smallest.
+std::vector<CardSetting> settings_of(Document& document, Size card, const CardText& text) {
+  const CardShape shape = shape_of(card);
+  std::vector<CardSetting> out;
+  for (double type = shape.largest; type >= shape.smallest; type -= type_step)
+    out.emplace_back(document, card, text, type);
+  return out;
+}
+
 // Rather smaller type with air around it than large type without: the settings from the largest
 // type down with comfortable gaps, then the smallest type with the smallest.
 template <typename Try>
-std::optional<LaidCard> largest_that(Document& document, Size card, const CardText& text,
+std::optional<LaidCard> largest_that(const std::vector<CardSetting>& settings,
                                      const Try& sides_of) {
-  for (double type = shape_of(card).largest; type >= smallest_type; type -= type_step) {
-    CardSetting setting(document, card, text, type);
+  for (const CardSetting& setting : settings)
     if (std::vector<CardSide> sides = sides_of(setting, comfortable_gap); !sides.empty())
-      return LaidCard{std::move(setting), std::move(sides)};
-  }
-  CardSetting setting(document, card, text, smallest_type);
-  if (std::vector<CardSide> sides = sides_of(setting, smallest_gap); !sides.empty())
-    return LaidCard{std::move(setting), std::move(sides)};
+      return LaidCard{setting, std::move(sides)};
+  if (std::vector<CardSide> sides = sides_of(settings.back(), smallest_gap); !sides.empty())
+    return LaidCard{settings.back(), std::move(sides)};
   return {};
 }
 
@@ -27,21 +33,22 @@ std::vector<CardSide> one_side(const CardSetting& setting, double gap) {
   return {side};
 }
 
-// Whole sections where that will do.
-std::vector<CardSide> both_sides(const CardSetting& setting, double gap) {
-  std::vector<CardSide> sides = setting.two_sides(gap, true);
-  return sides.empty() ? setting.two_sides(gap, false) : sides;
-}
-
 }  // namespace
 
 std::optional<LaidCard> lay_card(Document& document, Size card, const CardText& text) {
-  if (auto laid = largest_that(document, card, text, one_side)) return laid;
-  return largest_that(document, card, text, both_sides);
+  const std::vector<CardSetting> settings = settings_of(document, card, text);
+  if (auto laid = largest_that(settings, one_side)) return laid;
+  for (std::size_t seen = settings.back().to_be_seen() + 1; seen-- > 0;)
+    for (const bool sections : {true, false})
+      if (auto laid = largest_that(settings, [&](const CardSetting& setting, double gap) {
+            return setting.two_sides(gap, sections, seen);
+          }))
+        return laid;
+  return {};
 }
 
 void refuse_card(Document& document, Size card, const CardText& text, const std::string& code) {
-  const CardSetting setting(document, card, text, smallest_type);
+  const CardSetting setting(document, card, text, shape_of(card).smallest);
   refuse_excess("The care card of " + code + " (longest part: " + setting.longest_section() + ")",
                 std::max(0.1, setting.excess_of_both()), "high");
 }

@@ -10,19 +10,16 @@
 
 namespace trencher::paper {
 
-// Millimetres.
+// Millimetres, and points for type.
 struct CardShape {
-  double margin;   // beyond what printers leave blank, should a card lie at a sheet's edge
-  double band;     // the height of the strips
-  double qr;       // the side of the QR code with its quiet zone
-  bool stacked;    // headings of sections stand above their text, not beside it
-  double largest;  // size of type, in points
+  double margin;  // beyond what printers leave blank, should a card lie at a sheet's edge
+  double band;    // the height of the strips
+  double qr;      // the side of the QR code with its quiet zone
+  bool stacked;   // headings of sections stand above their text, not beside it
+  double largest, smallest;  // type
 };
 CardShape shape_of(Size card);
 
-// The smallest type has small letters 1.25 mm high. 1.2 mm is what EU 1169/2011 art. 13(2) asks of
-// food labels (from memory); a card is none, but is read in the same place.
-inline constexpr double smallest_type = 6.5;
 inline constexpr double smallest_gap = 0.9;  // between sections
 inline constexpr double comfortable_gap = 1.8;
 
@@ -59,9 +56,11 @@ class CardSetting {
 
   // All on the front.
   CardSide whole() const;
-  // Front and back: in order, whole sections where `sections`, else whole paragraphs; what must be
-  // seen stays on the front as far as it fits. An empty list: does not fit.
-  std::vector<CardSide> two_sides(double gap, bool sections) const;
+  // How many paragraphs should stay on the front: what it contains, the caution on rags.
+  std::size_t to_be_seen() const { return must_be_seen().size(); }
+  // Front and back: in order, whole sections where `sections`, else whole paragraphs; the first
+  // `seen` of those to be seen stay on the front. An empty list: does not fit.
+  std::vector<CardSide> two_sides(double gap, bool sections, std::size_t seen) const;
 
   // What is over the card's height (above 0) or left.
   double excess(const CardSide& side, double gap) const;

@@ -56,14 +56,18 @@ std::string Language::measure(std::string shown) const {
   for (std::size_t at = 1; at + 1 < shown.size(); ++at)
     if (shown[at] == '.' && digit(at - 1) && digit(at + 1)) shown.replace(at, 1, mark);
   if (shown.ends_with(" in")) shown.replace(shown.size() - 2, 2, words_("inch"));
-  for (std::size_t at = 0; (at = shown.find(' ', at)) != std::string::npos;)
-    shown.replace(at, 1, "\u00A0");
-  return shown;
+  return unbroken(shown);
 }
 
 const std::vector<std::string>& languages() {
   static const std::vector<std::string> all{"en", "de", "fr", "es"};
   return all;
+}
+
+std::string unbroken(std::string text) {
+  for (std::size_t at = 0; (at = text.find(' ', at)) != std::string::npos;)
+    text.replace(at, 1, "\u00A0");
+  return text;
 }
 
 std::string capitalised(std::string text) {

@@ -31,6 +31,8 @@ class Language {
 // The languages that the papers of this program are written in, beside those with fewer.
 const std::vector<std::string>& languages();
 
+// With no-break spaces, so that it stays on one line.
+std::string unbroken(std::string text);
 // With a capital first letter, for the beginning of a line: "érable" becomes "Érable".
 std::string capitalised(std::string text);
 // In small letters, those of the four languages with accents among them.
