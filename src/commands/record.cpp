@@ -10,6 +10,7 @@
 #include "book/queries.h"
 #include "commands/command.h"
 #include "commands/describe.h"
+#include "commands/named.h"
 #include "commands/output_file.h"
 #include "commands/people.h"
 #include "commands/printed_text.h"
@@ -17,6 +18,7 @@
 #include "commands/record_rules.h"
 #include "commands/shop.h"
 #include "domain/text.h"
+#include "paper/language.h"
 
 namespace trencher::commands {
 namespace {
@@ -209,24 +211,32 @@ void lay_findings(Call& call, const BatchView& view, paper::RecordContent& recor
          finding.result == engine::Result::stop || finding.result == engine::Result::not_known});
 }
 
-paper::RecordContent record_content(Call& call, const std::string& code) {
-  const BatchView view = view_batch(call, code);
+std::vector<paper::RecordFact> facts_of(Call& call, const BatchView& view,
+                                        const std::string& language) {
+  const paper::Words words("record", language);
   const Batch& batch = view.batch();
+  std::vector<paper::RecordFact> out{
+      {words("fact-use"), use_in_words(batch.use, language)},
+      {words("fact-boards"), std::to_string(batch.pieces)},
+      {words("fact-size"), paper::Language(language).measure(show(batch.size, call.units()))},
+      {words("fact-begun"), show(batch.at)},
+      {words("fact-way"), batch.schedule.name},
+      {words("fact-place"), places_now(call, view)}};
+  if (!batch.person.empty()) out.push_back({words("fact-order"), words("fact-customer")});
+  if (batch.promised) out.push_back({words("fact-promised"), show(*batch.promised)});
+  return out;
+}
+
+paper::RecordContent record_content(Call& call, const std::string& code,
+                                    const std::string& language) {
+  const BatchView view = view_batch(call, code);
   paper::RecordContent record;
   record.batch = code;
   record.workshop = call.settings().maker;
   record.address = call.settings().address;
   record.contact = call.settings().contact;
   record.made_on = call.show_time(call.now());
-  record.summary = {{"Use", batch.use},
-                    {"Boards", count_of(batch.pieces, "piece")},
-                    {"Size of one", show(batch.size, call.units())},
-                    {"Begun", show(batch.at)},
-                    {"Way of finishing", batch.schedule.name},
-                    {"Place now", places_now(call, view)}};
-  if (!batch.person.empty())
-    record.summary.push_back({"Made to order", "for a customer whom the book's vault names"});
-  if (batch.promised) record.summary.push_back({"Promised for", show(*batch.promised)});
+  record.summary = facts_of(call, view, language);
   lay_pieces(call, code, record);
   lay_materials(call, view, record);
   std::set<std::int64_t> apprentices;
@@ -262,13 +272,15 @@ int record(Call& call) {
   call.word("BATCH", code, "code of the batch");
   call.option("-o", "FILE", output, "the PDF to write");
   call.option("--paper", "a4|letter", sheet, "sheet to print on");
-  call.option("--language", "LANGUAGE", language, "en");
+  call.option("--language", "LANGUAGE", language,
+              join(paper::languages(), ", ") + "; what the entries say stays in English");
   call.parse();
   call.need(code, "BATCH", "Which batch");
+  Call::check_known(language, "Language", paper::languages());
   const paper::RecordOptions options{paper::sheet_size(sheet), language, call.now()};
   const std::filesystem::path path = need_pdf_path(call, output);
   const std::string batch = need_pieces(call, code).batch;
-  paper::write_record(record_content(call, batch), options, path);
+  paper::write_record(record_content(call, batch, language), options, path);
   if (!call.json()) call.say(fmt::format("Batch record of {} in {}.", batch, path.string()));
   return call.done(Json::object().set("batch", batch).set("file", path.string()));
 }

@@ -24,11 +24,14 @@ class Record {
   void draw() {
     draw_title();
     draw_facts(words_("summary"), record_.summary);
+    draw_photograph();
     draw_pieces();
     draw_materials();
     draw_dates();
     draw_conditions();
+    draw_cautions();
     draw_findings();
+    draw_rules();
     draw_history();
     draw_book();
     draw_signatures();
@@ -39,6 +42,12 @@ class Record {
   Document& document() { return flow_.document(); }
 
   CellText shown(const std::string& text) const { return {text.empty() ? words_("empty") : text}; }
+
+  // The word for what the program calls so: "result-" and "not held" give "result-not-held".
+  std::string named(const std::string& group, std::string id) const {
+    std::replace(id.begin(), id.end(), ' ', '-');
+    return words_(group + id);
+  }
 
   void draw_title() {
     const auto woods = std::count_if(record_.materials.begin(), record_.materials.end(),
@@ -71,11 +80,18 @@ class Record {
     draw_table(flow_, {{"", 22}, {"", 78}}, rows);
   }
 
+  void draw_photograph() {
+    if (record_.photograph.empty()) return;
+    constexpr double height = 70;
+    flow_.heading(words_("photograph"), height);
+    flow_.take(height, "The photograph");  // PICTURE
+  }
+
   void draw_pieces() {
     std::vector<Row> rows;
     for (const RecordPiece& piece : record_.pieces)
       rows.push_back({{{piece.code, Face::bold}},
-                      {shown(piece.state)},
+                      {{named("state-", piece.state)}},
                       {shown(piece.date)},
                       {shown(piece.market)},
                       {shown(piece.note)}});
@@ -94,7 +110,7 @@ class Record {
         held.push_back({words_("statement", {{"text", statement}})});
       if (held.empty()) held.push_back(shown(""));
       rows.push_back({{{material.id, Face::bold}},
-                      {shown(material.kind)},
+                      {{named("kind-", material.kind)}},
                       {shown(material.name)},
                       {shown(material.supplier)},
                       {shown(material.lot)},
@@ -133,10 +149,44 @@ class Record {
       Cell reason = {shown(finding.reason)};
       if (!finding.source.empty()) reason.push_back({words_("source", {{"text", finding.source}})});
       const Face face = finding.open ? Face::bold : Face::regular;
-      rows.push_back({check, {{finding.result, face}}, reason});
+      rows.push_back({check, {{named("result-", finding.result), face}}, reason});
     }
     draw_section("findings", {column("check", 26), column("result", 14), column("reason", 60)},
                  rows);
+  }
+
+  void draw_cautions() {
+    std::vector<Row> rows;
+    for (const RecordCaution& caution : record_.cautions)
+      rows.push_back({{{caution.text}}, {shown(caution.source)}});
+    if (rows.empty()) return;
+    draw_section("cautions", {column("caution", 62), column("caution-source", 38)}, rows);
+  }
+
+  void draw_rules() {
+    if (record_.rules.empty()) return;
+    std::vector<Row> rows;
+    for (const RecordRule& rule : record_.rules) rows.push_back(rule_row(rule));
+    flow_.heading(words_("rules"));
+    flow_.paragraph(words_("rules-note"), body);
+    flow_.skip(1.5);
+    draw_table(flow_, {column("rule", 24), column("asks", 36), column("holds", 40)}, rows);
+  }
+
+  Row rule_row(const RecordRule& rule) const {
+    Cell held;
+    for (const RecordRule::Held& one : rule.held) {
+      held.push_back({named("result-", one.result), one.open ? Face::bold : Face::regular});
+      if (!one.about.empty()) held.push_back({words_("about", {{"about", one.about}})});
+      if (!one.reason.empty()) held.push_back({one.reason});
+    }
+    if (held.empty()) held.push_back(shown(""));
+    return {{{rule.key, Face::bold},
+             {words_("rule-market", {{"market", rule.market}, {"cite", rule.cite}})}},
+            {shown(rule.asks),
+             {words_("ask", {{"ask", rule.ask}})},
+             {words_("reviewed", {{"reviewed", rule.reviewed}})}},
+            held};
   }
 
   void draw_history() {

@@ -22,7 +22,7 @@ struct RecordFact {
 
 struct RecordPiece {
   std::string code;    // "26-014-03-24"
-  std::string state;   // "here", "signed off 5 December 2026", "scrapped …", "gift", "sale"
+  std::string state;   // here, signed off, scrapped, gift, sale, private-gift: drawn in words
   std::string date;    // of that state
   std::string market;  // of a gift or sale: "us"; else empty
   std::string note;
@@ -31,7 +31,7 @@ struct RecordPiece {
 // Wood, glue, finish, mix or other part.
 struct RecordMaterial {
   std::string id;    // "F1"
-  std::string kind;  // "wood", "glue", "finish", "mix", "other"
+  std::string kind;  // wood, glue, finish, mix, other: drawn in words
   std::string name;  // "hard maple (Acer saccharum)"
   std::string supplier;
   std::string lot;
@@ -65,7 +65,7 @@ struct RecordDate {
 struct RecordFinding {
   std::string check;
   std::string about;   // piece, tin or market; may be empty
-  std::string result;  // "fine", "caution", "stop", "not known", "held", …
+  std::string result;  // "fine", "caution", "stop", "not known", "held", …: drawn in words
   std::string reason;
   std::string source;
   bool open = false;  // stop, not held or not known: result in bold
