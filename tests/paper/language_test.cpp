@@ -66,6 +66,17 @@ TEST_CASE("letters beyond ASCII are made large and small too") {
   CHECK(small_letters("ÉRABLE × PRÄZISE Ñ") == "érable × präzise ñ");
 }
 
+// Decimal marks: comma in German, French and Spanish (CLDR, from memory).
+TEST_CASE("a measure has the language's decimal mark and stays on one line") {
+  const std::string metric = "400 × 250 × 22.5 mm";
+  CHECK(Language("en").measure(metric) == "400\u00A0×\u00A0250\u00A0×\u00A022.5\u00A0mm");
+  for (const char* id : {"de", "fr", "es"})
+    CHECK(Language(id).measure(metric) == "400\u00A0×\u00A0250\u00A0×\u00A022,5\u00A0mm");
+  CHECK(Language("en").measure("15 3/4 in") == "15\u00A03/4\u00A0in");
+  CHECK(Language("de").measure("7/8 in") == "7/8\u00A0Zoll");
+  CHECK(Language("fr").measure("7/8 in") == "7/8\u00A0po");
+}
+
 TEST_CASE("a language that is not there is refused with those that are") {
   CHECK_THROWS_MATCHES(
       Language("it"), Error,

@@ -2,8 +2,10 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <set>
 
 #include "domain/error.h"
+#include "paper/language.h"
 #include "samples.h"
 #include "tools.h"
 
@@ -68,6 +70,45 @@ TEST_CASE("A record prints every part") {
                            "Printed 5 December 2026 14:00. Label, safety data sheet and local "
                            "rules come before this record."})
     CHECK_THAT(text, Contains(line));
+}
+
+TEST_CASE("Rules and cautions are printed with what the record holds and where to ask") {
+  const std::string text = printed(sample_record());
+  for (const char* line :
+       {"Cautions Caution Source Rags can catch fire by themselves. NFPA tip sheet",
+        "Rules of the markets What each rule asks, in our own words",
+        "eu-gpsr-art9 the European Union: Reg. (EU) 2023/988 art 9(6)",
+        "The maker's name and addresses.", "Where to ask: market surveillance authority.",
+        "Last looked at: 2026-11-25.", "held On the card (entry 12).",
+        "not known about F1 tung No paper says."})
+    CHECK_THAT(text, Contains(line));
+  RecordContent record = sample_record();
+  record.rules.clear();
+  record.cautions.clear();
+  CHECK_THAT(printed(record), !Contains("Rules of the markets") && !Contains("Cautions"));
+}
+
+TEST_CASE("Every language of the record has its headings and words of its own") {
+  std::set<std::string> titles;
+  for (const std::string& language : languages()) {
+    INFO(language);
+    const Folder folder;
+    write_record(sample_record(), {a4, language, print_time}, folder / "r.pdf");
+    const double point = 72 / 25.4;
+    CHECK(collisions(folder / "r.pdf", a4.width * point, a4.height * point) == "");
+    const std::string text = text_of(folder / "r.pdf");
+    const Words words("record", language);
+    for (const char* part :
+         {"summary",     "pieces",          "dates",       "chart",       "materials",
+          "findings",    "cautions",        "rules",       "history",     "book",
+          "sign",        "hash-note",       "law",         "rules-note",  "state-here",
+          "state-gift",  "kind-wood",       "kind-finish", "result-fine", "result-not-held",
+          "result-held", "result-not-known"})
+      CHECK_THAT(text, Contains(words(part)));
+    titles.insert(words("title", {{"batch", "26-014"}}));
+    if (language != "en") CHECK_THAT(text, !Contains("not held") && !Contains("Pieces"));
+  }
+  CHECK(titles.size() == languages().size());
 }
 
 TEST_CASE("A chart names its lines and coats and marks what is guessed") {

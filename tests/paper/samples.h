@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "engine/card_lines.h"
 #include "paper/card.h"
 #include "paper/record.h"
 
@@ -11,43 +12,58 @@ namespace trencher::paper {
 inline constexpr std::chrono::sys_seconds print_time =
     std::chrono::sys_days(std::chrono::year{2026} / 12 / 5) + std::chrono::hours(14);
 
+// The lines of a card for this market, use and way of leaving, where everything that a line could
+// need is there.
+inline void set_lines(CardContent& card, const std::string& market, const std::string& use,
+                      const std::string& as = "sale") {
+  engine::CardCase given{market, use, as};
+  given.glued = card.glued;
+  given.self_heating = card.reoil_with.find("tung") != std::string::npos;
+  given.has_address = !card.address.empty();
+  given.has_contact = !card.contact.empty();
+  given.has_electronic_address = card.contact.find('@') != std::string::npos;
+  given.has_responsible = !card.responsible.empty();
+  given.has_ingredients = !card.ingredients.empty();
+  given.has_others = !card.others.empty();
+  card.lines = engine::card_lines(given);
+}
+
 // As much as a real card may have to carry: three woods, two finishes, long names.
 inline CardContent full_card() {
   CardContent card;
   card.code = "26-014-03-24";
-  card.use = "Cutting board";
+  card.use = "cutting board";
   card.size = "400 × 250 × 22 mm";
-  card.for_cutting = true;
   card.glued = true;
-  card.woods = {{"hard maple", "Acer saccharum"},
-                {"black walnut", "Juglans nigra"},
-                {"black cherry", "Prunus serotina"}};
-  card.glues = {"water-resistant PVA wood glue (D3)"};
+  card.woods = {"hard maple (Acer saccharum)", "black walnut (Juglans nigra)",
+                "black cherry (Prunus serotina)"};
+  card.glues = {"water-resistant PVA wood glue"};
   card.finishes = {"pure tung oil", "mineral oil with beeswax"};
   card.contains = {"tung nut", "bee product"};
   card.none_recorded = {"milk", "egg", "fish"};
   card.not_known = {"soya", "linseed"};
-  card.allergen_list = "the United States' list of food allergens";
+  card.allergen_list = "the United States";
   card.finished_on = "5 December 2026";
   card.first_contact = FirstContact::from_date;
   card.first_contact_on = "4 January 2027";
   card.reoil_months = 6;
   card.reoil_with = "pure tung oil";
-  card.self_heating = true;
   card.maker = "Workshop for Boards and Spoons at the Old Mill in Upper Exampleton";
   card.address = "12 Example Lane, Upper Exampleton, EX1 2PL";
   card.contact = "boards@workshop.example, +44 1632 960001";
+  set_lines(card, "us", "cutting-board");
   return card;
 }
 
 inline CardContent short_card() {
   CardContent card;
   card.code = "26-015-01-11";
-  card.use = "Serving board";
-  card.woods = {{"beech", "Fagus sylvatica"}};
+  card.use = "serving board";
+  card.woods = {"beech (Fagus sylvatica)"};
   card.finishes = {"mineral oil"};
   card.reoil_months = 1;
   card.maker = "Ash & Bowl";
+  set_lines(card, "us", "serving-board");
   return card;
 }
 
@@ -115,6 +131,15 @@ inline RecordContent sample_record() {
   record.findings = {{"species for this use", "26-014", "fine", "Hard and closed-grained.",
                       "FDA Food Code 4-101.17", false},
                      {"food contact statement", "F1", "not held", "No statement.", "", true}};
+  record.rules = {{"eu-gpsr-art9",
+                   "the European Union",
+                   "Reg. (EU) 2023/988 art 9(6)",
+                   "The maker's name and addresses.",
+                   {{"", "held", "On the card (entry 12).", false},
+                    {"F1 tung", "not known", "No paper says.", true}},
+                   "market surveillance authority",
+                   "2026-11-25"}};
+  record.cautions = {{"Rags can catch fire by themselves.", "NFPA tip sheet"}};
   record.chart = sample_chart();
   record.book_entries = 1312;
   record.last_hash = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08";

@@ -14,6 +14,9 @@ TEST_CASE("A sheet takes as many cards as its measure allows") {
   CHECK(cards_per_sheet(letter, a6) == 2);  // 2 x 148 mm is more than 279.4 mm
   CHECK(cards_per_sheet(letter, quarter_letter) == 4);
   CHECK(cards_per_sheet(a4, a5) == 2);
+  CHECK(cards_per_sheet(a4, a7) == 8);  // ISO 216: each half of the size before
+  CHECK(cards_per_sheet(a4, tag) == 9);
+  CHECK(cards_per_sheet(letter, postcard) == 2);
   CHECK(plan_sheet(a4, a5).turned);
   CHECK_FALSE(plan_sheet(letter, a6).turned);
 }
@@ -32,9 +35,21 @@ TEST_CASE("Slots lie side by side inside the sheet") {
   CHECK(plan.slot(3).y + plan.slot(3).height == Approx(296.5));
 }
 
+TEST_CASE("What lies behind a place is mirrored from left to right") {
+  const SheetPlan plan = plan_sheet(a4, tag);  // three beside each other
+  const std::vector<int> behind{2, 1, 0, 5, 4, 3, 8, 7, 6};
+  for (int place = 0; place < 9; ++place) {
+    CHECK(plan.behind(place) == behind[static_cast<std::size_t>(place)]);
+    const Rect front = plan.slot(place);
+    const Rect back = plan.slot(plan.behind(place));
+    CHECK(back.y == Approx(front.y));
+    CHECK(back.x == Approx(a4.width - front.x - front.width));
+  }
+}
+
 TEST_CASE("Cut marks lie on the cuts and inside the printable part") {
   for (const Size sheet : {a4, letter})
-    for (const Size card : {a6, a5, quarter_letter}) {
+    for (const Size card : {tag, a7, a6, postcard, quarter_letter, a5}) {
       const SheetPlan plan = plan_sheet(sheet, card);
       const auto marks = cut_marks(sheet, plan);
       CHECK_FALSE(marks.empty());

@@ -1,5 +1,5 @@
-// The wording of letters, notices and dates in four languages: nothing missing, nothing left over.
-// tests/claims_test.py looks for what is never said.
+// The wording of cards, records, letters, notices and dates in four languages: nothing missing,
+// nothing left over. tests/claims_test.py looks for what is never said.
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
@@ -18,7 +18,8 @@ using namespace trencher::paper;
 
 namespace {
 
-const std::vector<std::string> papers{"language", "letter", "notice", "stall-sheet", "offer"};
+const std::vector<std::string> papers{"care-card", "language", "letter",     "notice",
+                                      "record",    "offer",    "stall-sheet"};
 
 std::map<std::string, std::string> parts_of(const std::string& paper, const std::string& language) {
   std::map<std::string, std::string> out;
@@ -79,8 +80,9 @@ TEST_CASE("every section of a template is closed and every brace is a tag's") {
 TEST_CASE("no part of a template is unused") {
   const std::string code = sources();
   const auto keys = engine::sentence_keys();
-  // These are put together: "result-" + result, "month-{}", "paper-of-" + about, part + "-lines".
-  static const std::regex built("(result|month|paper-of)-.*|.*-lines");
+  // These are put together: "result-" + result, "month-{}", "paper-of-" + about, part + "-lines",
+  // "state-" + state and "kind-" + kind of a record.
+  static const std::regex built("(result|month|paper-of|state|kind)-.*|.*-lines");
   for (const std::string& paper : papers)
     for (const auto& [part, text] : parts_of(paper, "en")) {
       const bool said =
@@ -110,10 +112,9 @@ TEST_CASE("no part lowers a risk") {
       }
 }
 
-// reference/rules.md section 10, and the like in the other languages.
 TEST_CASE("French marks that stand apart are held by a no-break space") {
   static const std::regex loose("( [:;!?])|( »)|(« )");
-  for (const char* paper : {"letter", "notice", "stall-sheet", "offer"})
+  for (const char* paper : {"care-card", "letter", "notice", "offer", "record", "stall-sheet"})
     for (const auto& [part, text] : parts_of(paper, "fr")) {
       INFO(paper << " " << part);
       CHECK(!std::regex_search(text, loose));

@@ -113,6 +113,13 @@ inline std::string text_of(const std::filesystem::path& pdf) {
   return out;
 }
 
+// No-break spaces as blanks.
+inline std::string with_blanks(std::string text) {
+  for (std::size_t at = 0; (at = text.find("\u00A0", at)) != std::string::npos;)
+    text.replace(at, 2, " ");
+  return text;
+}
+
 inline int pages_of(const std::filesystem::path& pdf) {
   return std::stoi(run("qpdf --show-npages " + pdf.string()));
 }
