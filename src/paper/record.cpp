@@ -118,8 +118,8 @@ class Record {
                       held});
     }
     draw_section("materials",
-                 {column("id", 6), column("kind", 8), column("name", 20), column("supplier", 14),
-                  column("lot", 11), column("best-before", 13), column("held", 33)},
+                 {column("id", 6), column("kind", 12), column("name", 19), column("supplier", 13),
+                  column("lot", 11), column("best-before", 13), column("held", 31)},
                  rows);
   }
 

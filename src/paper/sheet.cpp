@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "domain/error.h"
@@ -75,8 +76,10 @@ std::vector<std::pair<Point, Point>> cut_marks(Size sheet, const SheetPlan& plan
   }
   for (const double x : xs)
     for (const double y : ys) {
-      marks.push_back({{x - cross_arm, y}, {x + cross_arm, y}});
-      marks.push_back({{x, y - cross_arm}, {x, y + cross_arm}});
+      marks.push_back(
+          {{std::max(x - cross_arm, unprintable), y}, {std::min(x + cross_arm, right), y}});
+      marks.push_back(
+          {{x, std::max(y - cross_arm, unprintable)}, {x, std::min(y + cross_arm, bottom)}});
     }
   return marks;
 }

@@ -22,6 +22,7 @@ CardContent card_for(const std::string& language, const std::string& market, con
   CardContent card = full ? full_card() : short_card();
   card.language = language;
   card.use = use;
+  std::replace(card.use.begin(), card.use.end(), '-', ' ');
   if (full) {
     card.responsible = "Example Agent, 3 Sample Street, 1000 Sampletown, agent@union.example";
     card.ingredients = {{"pure tung oil", {"tung oil"}, true},
@@ -60,8 +61,9 @@ std::string difference(const std::filesystem::path& pdf, const std::vector<CardC
       lines.push_back(without_ends(with_blanks(line.text)));
       if (line.role == CardRole::section) repeated.push_back(lines.back());
     }
-    for (const std::string& more : {said.code, said.overleaf, said.continued})
+    for (const std::string& more : {said.code, said.overleaf})
       repeated.push_back(with_blanks(more));
+    take_out(text, with_blanks(said.continued));  // first, for the title is a part of it
   }
   const auto longer = [](const std::string& a, const std::string& b) {
     return a.size() > b.size();
@@ -175,7 +177,7 @@ TEST_CASE("What must be seen stays on the front, which says that it goes on") {
        {"First food contact", "Contains: tung nut", "Rags and paper wet with this oil",
         "12 Example Lane", "boards@workshop.example", "Piece 26-014-03-24", "More on the back"})
     CHECK_THAT(with_blanks(front), Contains(seen));
-  for (const char* behind : {"Cutting-board, continued", "Piece 26-014-03-24", "Cleaning"})
+  for (const char* behind : {"Cutting board, continued", "Piece 26-014-03-24", "Cleaning"})
     CHECK_THAT(with_blanks(back), Contains(behind));
 }
 

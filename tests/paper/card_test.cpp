@@ -156,10 +156,12 @@ TEST_CASE("Different cards share sheets and each code reads as its piece") {
   const Folder folder;
   write_cards(cards, options(), folder / "c.pdf");
   check_sound(folder / "c.pdf");
-  CHECK(pages_of(folder / "c.pdf") == 2);
+  CHECK(pages_of(folder / "c.pdf") == 4);  // the full cards have backs
   CHECK(codes_on(folder / "c.pdf", 1) ==
         std::vector<std::string>(codes.begin(), codes.begin() + 4));
-  CHECK(codes_on(folder / "c.pdf", 2) == std::vector<std::string>(codes.begin() + 4, codes.end()));
+  CHECK(codes_on(folder / "c.pdf", 2) == std::vector<std::string>{codes[0], codes[2]});
+  CHECK(codes_on(folder / "c.pdf", 3) == std::vector<std::string>(codes.begin() + 4, codes.end()));
+  CHECK(codes_on(folder / "c.pdf", 4) == std::vector<std::string>{codes[4]});
 }
 
 TEST_CASE("Cards of each size fit each sheet with nothing overlapping and readable codes") {
@@ -236,6 +238,7 @@ TEST_CASE("What a card cannot do without is asked for") {
   CHECK(refusal(card) == "The care card of 26-015-01-11 needs the name of the maker.");
   card = short_card();
   card.contact = "two\nlines";
+  set_lines(card, "us", "serving-board");
   CHECK(refusal(card) ==
         "Cannot print the text that begins \"two\": it holds the control character "
         "U+000A.");

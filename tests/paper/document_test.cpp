@@ -59,8 +59,9 @@ TEST_CASE("Pages have the size asked for") {
         std::string::npos);
   CHECK_THROWS_MATCHES(sheet_size("a3"), Error,
                        Message("There is no paper \"a3\": it is a4 or letter."));
-  CHECK_THROWS_MATCHES(card_size("a7"), Error,
-                       Message("There is no card size \"a7\": it is a6, a5 or quarter-letter."));
+  CHECK_THROWS_MATCHES(
+      card_size("b7"), Error,
+      Message("There is no card size \"b7\": it is tag, a7, a6, 4x6in, quarter-letter or a5."));
 }
 
 TEST_CASE("A file is sound and carries its fonts and its title and the moment given") {

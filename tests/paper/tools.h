@@ -69,7 +69,8 @@ inline std::string poppler(const std::string& command) {
   const std::string out = run(command + " 2>" + (folder / "errors").string());
   std::istringstream errors(read_file(folder / "errors"));
   for (std::string line; std::getline(errors, line);)
-    if (line.find("'begincidrange' operator in ToUnicode CMap") == std::string::npos)
+    if (line.find("'begincidrange' operator in ToUnicode CMap") == std::string::npos &&
+        line != "no word list")  // of an empty page
       throw std::runtime_error(command + " complains: " + line);
   return out;
 }
@@ -135,15 +136,21 @@ inline void render(const std::filesystem::path& pdf, int page, int dots_per_inch
           " -l " + number + " " + pdf.string() + " " + (folder / "page").string());
 }
 
-// What each QR code on the page says, sorted.
+// What each QR code on the page says, sorted. Of several on one page zbar overlooks one now and
+// then, so two resolutions are looked through; each gives a code as often as it finds it.
 inline std::vector<std::string> codes_on(const std::filesystem::path& pdf, int page) {
-  Folder folder;
-  render(pdf, page, 300, folder);
-  std::istringstream lines(run("zbarimg --quiet --nodbus --raw -Sdisable -Sqrcode.enable " +
-                               (folder / "page.pgm").string()));
   std::vector<std::string> out;
-  for (std::string line; std::getline(lines, line);) out.push_back(line);
-  std::sort(out.begin(), out.end());
+  for (const int dots_per_inch : {300, 240}) {
+    Folder folder;
+    render(pdf, page, dots_per_inch, folder);
+    std::istringstream lines(run("zbarimg --quiet --nodbus --raw -Sdisable -Sqrcode.enable " +
+                                 (folder / "page.pgm").string()));
+    std::vector<std::string> found, all;
+    for (std::string line; std::getline(lines, line);) found.push_back(line);
+    std::sort(found.begin(), found.end());
+    std::set_union(out.begin(), out.end(), found.begin(), found.end(), std::back_inserter(all));
+    out = std::move(all);
+  }
   return out;
 }
 
