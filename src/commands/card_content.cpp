@@ -102,11 +102,13 @@ class Teller {
         });
     const std::string list_name =
         reference::name_of(reference::Names::lists, list, card_.language).value_or(list);
-    if (none.empty() != unknown.empty())
-      (none.empty() ? unknown : none) = {
-          words_(some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}})};
-    else
+    if (none.empty() != unknown.empty()) {
+      const std::string whole =
+          words_(some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}});
+      (none.empty() ? unknown : none).assign(1, whole);
+    } else {
       card_.allergen_list = list_name;
+    }
     card_.none_recorded = none;
     card_.not_known = unknown;
     const std::string animal = answer_on("animal-material");
