@@ -73,7 +73,7 @@ void add_piece(Call& call, const BatchView& view, const book::PieceState& piece,
   if (piece.scrapped)
     throw Error::request(fmt::format("Piece {} is scrapped (entry {}); it gets no card.",
                                      piece.code, *piece.scrapped));
-  const CardWish wish = card_wish(call, piece, printing.market, printing.as);
+  const engine::Leaving wish = card_wish(call, piece, printing.market, printing.as);
   const PieceCard made = piece_card(call, view, piece, wish, printing.languages);
   need_lines(call, view, made, wish, piece.code);
   printing.printed.push_back(piece.code);

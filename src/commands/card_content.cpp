@@ -23,6 +23,21 @@ void add_once(std::vector<Item>& items, Item item) {
   if (std::find(items.begin(), items.end(), item) == items.end()) items.push_back(std::move(item));
 }
 
+// The latest ingredients list that came with the tin or its product; null: none.
+const Statement* list_of(const engine::PieceContents& contents, const Tin& tin) {
+  const Statement* latest = nullptr;
+  for (const Statement& statement : contents.statements)
+    if (statement.about == "ingredients" && !statement.ingredients.empty() &&
+        is_about(statement, tin) && (!latest || statement.entry > latest->entry))
+      latest = &statement;
+  return latest;
+}
+
+bool stays_in(const Tin& tin) {
+  const OtherKind* kind = reference::find_other(tin.kind);
+  return !kind || kind->stays;
+}
+
 // What is on the piece, told in one language.
 class Teller {
  public:
@@ -52,8 +67,7 @@ class Teller {
     const std::string name = kind_of(tin);
     if (tin.stock == "glue") return add_once(card_.glues, name);
     if (tin.stock == "other") {
-      const OtherKind* kind = reference::find_other(tin.kind);
-      if (!kind || kind->stays) add_once(card_.others, name);
+      if (stays_in(tin)) add_once(card_.others, name);
       return;
     }
     add_once(card_.finishes, name);
@@ -66,16 +80,9 @@ class Teller {
     card_.reoil_with = name;
   }
 
-  // The latest list that came with the tin or its product.
   void tell_ingredients(const Tin& tin, const std::string& name) {
-    const Statement* latest = nullptr;
-    for (const Statement& statement : contents_.statements)
-      if (statement.about == "ingredients" && !statement.ingredients.empty() &&
-          is_about(statement, tin) && (!latest || statement.entry > latest->entry))
-        latest = &statement;
-    if (latest)
-      add_once(card_.ingredients,
-               paper::CardIngredients{name, latest->ingredients, latest->complete});
+    if (const Statement* list = list_of(contents_, tin))
+      add_once(card_.ingredients, paper::CardIngredients{name, list->ingredients, list->complete});
   }
 
   // The three answers: what is contained by name, and of the market's list the rest. Where the
@@ -152,7 +159,7 @@ bool reoils_with_heat(const engine::PieceContents& contents) {
 }
 
 engine::CardCase case_of(const Workshop& shop, const BatchView& view,
-                         const engine::PieceContents& contents, const CardWish& wish) {
+                         const engine::PieceContents& contents, const engine::Leaving& wish) {
   engine::CardCase out;
   out.market = wish.market;
   out.as = wish.as;
@@ -164,6 +171,13 @@ engine::CardCase case_of(const Workshop& shop, const BatchView& view,
   out.has_contact = !shop.contact.empty();
   out.has_electronic_address = engine::has_electronic_address(shop.contact);
   out.has_responsible = !shop.responsible.empty();
+  out.has_ingredients = std::any_of(
+      contents.tins.begin(), contents.tins.end(),
+      [&](const Tin& tin) { return tin.stock == "finish" && list_of(contents, tin) != nullptr; });
+  out.has_others = !contents.fitted.empty() ||
+                   std::any_of(contents.tins.begin(), contents.tins.end(), [](const Tin& tin) {
+                     return tin.stock == "other" && stays_in(tin);
+                   });
   return out;
 }
 
@@ -180,10 +194,10 @@ std::string cure_for(const std::string& line, const std::string& code) {
 
 }  // namespace
 
-CardWish card_wish(Call& call, const book::PieceState& piece, const std::string& market,
-                   const std::string& as) {
+engine::Leaving card_wish(Call& call, const book::PieceState& piece, const std::string& market,
+                          const std::string& as) {
   const std::vector<std::string>& own = call.settings().markets;
-  CardWish out{own.empty() ? "us" : own.front(), "sale", false};
+  engine::Leaving out{own.empty() ? "us" : own.front(), "sale", false};
   if (piece.given) {
     const Gift gift = Gift::read(book::effective_entry(call.book(), *piece.given)->body);
     out = {gift.market, gift.as, gift.food_business};
@@ -194,12 +208,13 @@ CardWish card_wish(Call& call, const book::PieceState& piece, const std::string&
 }
 
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
-                     const CardWish& wish, const std::vector<std::string>& languages) {
+                     const engine::Leaving& wish, const std::vector<std::string>& languages) {
   const Workshop& shop = call.settings();
   const engine::PieceContents contents = contents_of(call, view, piece.number, piece.code);
   PieceCard out;
   out.food_contact =
       food_contact_day(call, dates_of(view, {piece.number}, call.now()), out.guessed);
+  out.lines = case_of(shop, view, contents, wish);
   const std::optional<Day> finished = finished_on(view, piece.number);
   for (const std::string& language : languages) {
     const paper::Language words(language);
@@ -221,26 +236,39 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
     card.contact = shop.contact;
     card.responsible = shop.responsible;
     Teller(contents, wish.market, card).tell();
-    out.lines = case_of(shop, view, contents, wish);
-    out.lines.has_ingredients = !card.ingredients.empty();
-    out.lines.has_others = !card.others.empty();
     card.lines = engine::card_lines(out.lines);
     out.contents.push_back(std::move(card));
   }
   return out;
 }
 
-void need_lines(Call& call, const BatchView& view, const PieceCard& card, const CardWish& wish,
-                const std::string& code) {
+void need_lines(Call& call, const BatchView& view, const PieceCard& card,
+                const engine::Leaving& wish, const std::string& code) {
   const std::vector<std::string> printed = paper::printed_lines(card.contents.front());
-  const engine::Leaving leaving{wish.market, wish.as, wish.food_business};
   for (const Rule& rule : rules_for(call, wish.market)) {
-    if (!engine::applies(rule, view.facts, leaving)) continue;
+    if (!engine::applies(rule, view.facts, wish)) continue;
     for (const std::string& line : engine::lines_asked_by(rule.check, card.lines))
       if (std::find(printed.begin(), printed.end(), line) == printed.end())
         throw Error::request(fmt::format("By {} ({}) the card of {} must carry {}.", rule.key,
                                          rule.cite, code, cure_for(line, code)));
   }
+}
+
+std::vector<std::string> card_lines_of(Call& call, const BatchView& view,
+                                       const engine::Leaving& leaving) {
+  const auto lines_of = [&](int piece) {
+    const engine::PieceContents contents = contents_of(call, view, piece, view.batch().code);
+    return engine::card_lines(case_of(call.settings(), view, contents, leaving));
+  };
+  std::vector<std::string> out = lines_of(0);
+  if (!is_divided(view)) return out;
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
+    const std::vector<std::string> own = lines_of(piece.number);
+    std::erase_if(out, [&](const std::string& line) {
+      return std::find(own.begin(), own.end(), line) == own.end();
+    });
+  }
+  return out;
 }
 
 }  // namespace trencher::commands

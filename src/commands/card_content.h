@@ -8,19 +8,14 @@
 #include "book/queries.h"
 #include "commands/shop.h"
 #include "engine/card_lines.h"
+#include "engine/market.h"
 #include "paper/card.h"
 
 namespace trencher::commands {
 
-// For whom a card is made.
-struct CardWish {
-  std::string market, as;
-  bool food_business = false;
-};
-
 // As the piece went, else to the workshop's first market as a sale; what is given here comes first.
-CardWish card_wish(Call& call, const book::PieceState& piece, const std::string& market,
-                   const std::string& as);
+engine::Leaving card_wish(Call& call, const book::PieceState& piece, const std::string& market,
+                          const std::string& as);
 
 struct PieceCard {
   std::vector<paper::CardContent> contents;  // one a language
@@ -30,10 +25,14 @@ struct PieceCard {
 };
 
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
-                     const CardWish& wish, const std::vector<std::string>& languages);
+                     const engine::Leaving& wish, const std::vector<std::string>& languages);
 
 // Error::request where a rule of the market asks for a line that the book cannot fill.
-void need_lines(Call& call, const BatchView& view, const PieceCard& card, const CardWish& wish,
-                const std::string& code);
+void need_lines(Call& call, const BatchView& view, const PieceCard& card,
+                const engine::Leaving& wish, const std::string& code);
+
+// The lines that every card of the batch carries, whatever was done to single pieces.
+std::vector<std::string> card_lines_of(Call& call, const BatchView& view,
+                                       const engine::Leaving& leaving);
 
 }  // namespace trencher::commands

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "book/queries.h"
+#include "commands/card_content.h"
 #include "commands/lookup.h"
 #include "commands/printed_text.h"
 #include "domain/text.h"
@@ -54,6 +55,7 @@ engine::MarketFacts market_facts(Call& call, const BatchView& view,
   out.sign_offs = book::sign_offs_of(call.book(), code);
   out.complaints = book::complaints_of(call.book(), code);
   out.claims = claims_in_print(card_texts(call, view), true);
+  out.card_lines = card_lines_of(call, view, leaving);
   out.photograph = book::photograph_of(call.book(), code);
   out.offer = offer_facts(view, out);
   const std::vector<engine::Date> dates = dates_of(view, out.pieces, call.now());

@@ -14,12 +14,12 @@ namespace {
 struct Changes {
   std::string maker, address, contact, zone, units, country, responsible;
   std::vector<std::string> markets, cross_contact;
-  bool no_cross_contact = false;
+  bool no_cross_contact = false, no_address = false;
 
   bool none() const {
     return maker.empty() && address.empty() && contact.empty() && zone.empty() && units.empty() &&
            country.empty() && responsible.empty() && markets.empty() && cross_contact.empty() &&
-           !no_cross_contact;
+           !no_cross_contact && !no_address;
   }
 
   // Checked, before anything is written.
@@ -33,6 +33,9 @@ struct Changes {
     if (!country.empty()) country = country_code(country, "--country");
     if (!zone.empty()) Zone{zone};
     if (!units.empty()) Call::check_known(units, "Units", unit_systems());
+    if (no_address && !address.empty())
+      throw Error::request(
+          fmt::format("--no-address contradicts --address '{}'; give one.", address));
     if (no_cross_contact && !cross_contact.empty())
       throw Error::request(fmt::format(
           "--no-cross-contact contradicts --cross-contact '{}'; give one.", cross_contact.front()));
@@ -41,7 +44,7 @@ struct Changes {
 
   void apply(Workshop& to) const {
     if (!maker.empty()) to.maker = maker;
-    if (!address.empty()) to.address = address;
+    if (no_address || !address.empty()) to.address = address;
     if (!contact.empty()) to.contact = contact;
     if (!country.empty()) to.country = country;
     if (!responsible.empty()) to.responsible = responsible;
@@ -99,6 +102,8 @@ int workshop(Call& call) {
   Changes changes;
   call.option("--maker", "NAME", changes.maker, "new name on cards");
   call.option("--address", "TEXT", changes.address, "new postal address");
+  call.flag("--no-address", changes.no_address,
+            "take the address off the cards, as for what a private person gives away");
   call.option("--contact", "TEXT", changes.contact, "new mail, phone or site");
   call.option("--country", "CC", changes.country, "where the workshop is, two letters, as GB");
   call.option("--responsible", "TEXT", changes.responsible,
