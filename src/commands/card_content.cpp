@@ -247,7 +247,7 @@ void need_lines(Call& call, const BatchView& view, const PieceCard& card,
   const std::vector<std::string> printed = paper::printed_lines(card.contents.front());
   for (const Rule& rule : rules_for(call, wish.market)) {
     if (!engine::applies(rule, view.facts, wish)) continue;
-    for (const std::string& line : engine::lines_asked_by(rule.check, card.lines))
+    for (const std::string& line : engine::lines_asked_by(rule, card.lines))
       if (std::find(printed.begin(), printed.end(), line) == printed.end())
         throw Error::request(fmt::format("By {} ({}) the card of {} must carry {}.", rule.key,
                                          rule.cite, code, cure_for(line, code)));

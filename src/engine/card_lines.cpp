@@ -81,11 +81,11 @@ std::vector<std::string> card_lines(const CardCase& card) {
   return out;
 }
 
-std::vector<std::string> lines_asked_by(std::string_view check, const CardCase& card) {
+std::vector<std::string> lines_asked_by(const Rule& rule, const CardCase& card) {
   if (is_private(card)) return {};
-  if (check == "batch-code-on-card") return {"code"};
-  if (check != "maker-on-card") return {};
-  if (in_union_law(card)) return {"maker", "address", "electronic-address"};
+  if (rule.check == "batch-code-on-card") return {"code"};
+  if (rule.check != "maker-on-card") return {};
+  if (rule.key == "eu-gpsr-art9") return {"maker", "address", "electronic-address"};
   return {"maker", "address"};
 }
 

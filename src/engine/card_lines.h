@@ -8,6 +8,8 @@
 #include <string_view>
 #include <vector>
 
+#include "domain/kinds.h"
+
 namespace trencher::engine {
 
 struct CardCase {
@@ -31,8 +33,9 @@ std::span<const std::string_view> card_line_keys();
 // The keys of those that this card carries, in the same order.
 std::vector<std::string> card_lines(const CardCase& card);
 
-// Of the lines that a rule's check asks for by name (maker-on-card, batch-code-on-card), those in
-// the market of this card. Empty for any other check, and for what a private person gives away.
-std::vector<std::string> lines_asked_by(std::string_view check, const CardCase& card);
+// The lines that a rule asks for by name, by its check (maker-on-card, batch-code-on-card). Empty
+// for any other check, and for what a private person gives away. An electronic address is asked for
+// by (EU) 2023/988 art 9(6) alone.
+std::vector<std::string> lines_asked_by(const Rule& rule, const CardCase& card);
 
 }  // namespace trencher::engine

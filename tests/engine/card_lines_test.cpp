@@ -103,15 +103,26 @@ TEST_CASE("who is responsible in the Union stands on cards for the Union only") 
   }
 }
 
-// (EU) 2023/988 art 9(5) and (6); SI 2005/1803 reg 7 asks for no electronic address.
-TEST_CASE("the check of a rule asks for lines by name and of a private gift for none") {
+// (EU) 2023/988 art 9(5) and (6); neither SI 2005/1803 reg 7 nor 1935/2004 art 15 asks for an
+// electronic address.
+TEST_CASE("a rule asks for lines by name and of a private gift for none") {
   using Lines = std::vector<std::string>;
+  const auto rule = [](const char* key, const char* check) {
+    trencher::Rule out;
+    out.key = key;
+    out.check = check;
+    return out;
+  };
+  const auto gpsr = rule("eu-gpsr-art9", "maker-on-card");
+  const auto code = rule("eu-gpsr-art9-code", "batch-code-on-card");
   for (const char* market : {"eu", "de"})
-    CHECK(lines_asked_by("maker-on-card", given(market, "toy")) ==
+    CHECK(lines_asked_by(gpsr, given(market, "toy")) ==
           Lines{"maker", "address", "electronic-address"});
-  CHECK(lines_asked_by("maker-on-card", given("uk", "toy")) == Lines{"maker", "address"});
-  CHECK(lines_asked_by("batch-code-on-card", given("eu", "toy")) == Lines{"code"});
-  CHECK(lines_asked_by("card-cautions", given("eu", "toy")).empty());
-  for (const char* check : {"maker-on-card", "batch-code-on-card"})
-    CHECK(lines_asked_by(check, given("eu", "toy", "private-gift")).empty());
+  for (const char* key : {"eu-1935-art15", "uk-gpsr", "ca-labelling-maker"})
+    CHECK(lines_asked_by(rule(key, "maker-on-card"), given("uk", "toy")) ==
+          Lines{"maker", "address"});
+  CHECK(lines_asked_by(code, given("eu", "toy")) == Lines{"code"});
+  CHECK(lines_asked_by(rule("eu-x", "card-cautions"), given("eu", "toy")).empty());
+  for (const auto& one : {gpsr, code})
+    CHECK(lines_asked_by(one, given("eu", "toy", "private-gift")).empty());
 }
