@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "domain/kinds.h"
+
 namespace trencher::engine {
 namespace {
 

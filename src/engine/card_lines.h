@@ -8,7 +8,9 @@
 #include <string_view>
 #include <vector>
 
-#include "domain/kinds.h"
+namespace trencher {
+struct Rule;
+}
 
 namespace trencher::engine {
 

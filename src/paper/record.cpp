@@ -7,6 +7,7 @@
 #include "paper/document.h"
 #include "paper/flow.h"
 #include "paper/phrases.h"
+#include "paper/picture.h"
 #include "paper/strips.h"
 #include "paper/table.h"
 
@@ -83,8 +84,10 @@ class Record {
   void draw_photograph() {
     if (record_.photograph.empty()) return;
     constexpr double height = 70;
+    constexpr int most_pixels = 1000;  // 300 to the inch over 85 mm
     flow_.heading(words_("photograph"), height);
-    flow_.take(height, "The photograph");  // PICTURE
+    document().picture(flow_.take(height, "The photograph"),
+                       plain_picture(record_.photograph, most_pixels));
   }
 
   void draw_pieces() {

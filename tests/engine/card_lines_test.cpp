@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "domain/kinds.h"
+
 using namespace trencher::engine;
 
 namespace {

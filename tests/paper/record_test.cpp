@@ -1,10 +1,12 @@
 #include "paper/record.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <set>
 
 #include "domain/error.h"
+#include "jpegs.h"
 #include "paper/language.h"
 #include "samples.h"
 #include "tools.h"
@@ -86,6 +88,18 @@ TEST_CASE("Rules and cautions are printed with what the record holds and where t
   record.rules.clear();
   record.cautions.clear();
   CHECK_THAT(printed(record), !Contains("Rules of the markets") && !Contains("Cautions"));
+}
+
+TEST_CASE("The photograph of the batch is printed once, under its heading") {
+  RecordContent record = sample_record();
+  CHECK_THAT(printed(record), !Contains("Photograph"));
+  record.photograph = made_jpeg({300, 220, [](int x, int) { return Colour{x % 200, 90, 40}; }});
+  const Folder folder;
+  write_record(record, options(), folder / "r.pdf");
+  check_sound(folder / "r.pdf");
+  const std::string list = poppler("pdfimages -list " + (folder / "r.pdf").string());
+  CHECK(std::count(list.begin(), list.end(), '\n') == 3);  // two lines of heading
+  CHECK_THAT(text_of(folder / "r.pdf"), Contains("Photograph"));
 }
 
 TEST_CASE("Every language of the record has its headings and words of its own") {
