@@ -64,9 +64,10 @@ void lay_answers(const engine::PieceContents& contents, const std::string& langu
   const std::span<const Allergen> allergens = reference::allergens();
   const auto add = [&](const std::string& id, bool listed) {
     const std::string result = engine::answer(contents, id, allergens).result;
-    if (result == engine::contains)
-      contained.push_back(id);
-    else if (listed)
+    if (result == engine::contains) {
+      // Animal material is told by what it is.
+      if (id != "animal-material") contained.push_back(id);
+    } else if (listed)
       (result == engine::none_recorded ? none : unknown).push_back(id);
   };
   for (const Allergen& allergen : allergens)

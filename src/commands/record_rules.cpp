@@ -25,9 +25,7 @@ paper::RecordRule row_of(const Rule& rule, Day now) {
   out.key = rule.key;
   out.market = market_name(rule.market);
   out.cite = rule.cite;
-  out.asks = rule.asks;
-  out.ask = rule.ask;
-  out.reviewed = reviewed_words(rule, now);
+  if (reviewed_long_ago(rule, now)) out.reviewed = reviewed_words(rule, now);
   return out;
 }
 
@@ -58,7 +56,13 @@ void lay_rules(Call& call, const BatchView& view, paper::RecordContent& record) 
                               finding.result != engine::Result::held});
       const bool told = std::any_of(record.rules.begin(), record.rules.end(),
                                     [&](const auto& other) { return other.key == rule.key; });
-      if (!row.held.empty() && !told) record.rules.push_back(std::move(row));
+      if (row.held.empty() || told) continue;
+      // What to ask, and whom, belongs where something is open.
+      if (std::any_of(row.held.begin(), row.held.end(), [](const auto& one) { return one.open; })) {
+        row.asks = rule.asks;
+        row.ask = rule.ask;
+      }
+      record.rules.push_back(std::move(row));
     }
   }
 }

@@ -5,6 +5,7 @@
 
 #include "domain/code.h"
 #include "domain/text.h"
+#include "engine/card_lines.h"
 #include "engine/market_checks.h"
 
 namespace trencher::engine::rules {
@@ -80,10 +81,11 @@ Outcomes batch_code_on_card(const MarketFacts& facts, const Rule&) {
   return {out};
 }
 
-Outcomes maker_on_card(const MarketFacts& facts, const Rule&) {
-  std::vector<std::string> lines, missing;
-  for (const char* line : {"maker", "address", "electronic-address"})
-    if (holds(facts.card_lines, line)) lines.emplace_back(line);
+Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
+  CardCase card;
+  card.as = facts.leaving.as;
+  const std::vector<std::string> lines = lines_asked_by(rule, card);
+  std::vector<std::string> missing;
   if (facts.shop.address.empty()) missing.emplace_back("a postal address");
   if (holds(lines, "electronic-address") && !has_electronic_address(facts.shop.contact))
     missing.emplace_back("an e-mail or web address");

@@ -184,11 +184,12 @@ class Record {
       if (!one.reason.empty()) held.push_back({one.reason});
     }
     if (held.empty()) held.push_back(shown(""));
+    Cell asks = {shown(rule.asks)};
+    if (!rule.ask.empty()) asks.push_back({words_("ask", {{"ask", rule.ask}})});
+    if (!rule.reviewed.empty()) asks.push_back({words_("reviewed", {{"reviewed", rule.reviewed}})});
     return {{{rule.key, Face::bold},
              {words_("rule-market", {{"market", rule.market}, {"cite", rule.cite}})}},
-            {shown(rule.asks),
-             {words_("ask", {{"ask", rule.ask}})},
-             {words_("reviewed", {{"reviewed", rule.reviewed}})}},
+            asks,
             held};
   }
 

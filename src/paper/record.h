@@ -84,8 +84,8 @@ struct RecordRule {
     bool open = false;   // all but held: result in bold
   };
   std::vector<Held> held;
-  std::string ask;       // where
-  std::string reviewed;  // "2026-11-25, over a year ago"
+  std::string ask;       // where; empty, as `asks`: not printed
+  std::string reviewed;  // "2026-11-25, over a year ago"; empty: lately
 };
 
 struct RecordCaution {
