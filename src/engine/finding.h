@@ -20,8 +20,8 @@ struct Finding {
   std::string reason;  // a whole sentence
   std::string source;  // whose rule it is; 'ours' where it is the program's own
   // Of the rules of a market: the rule's key, and the entries that the result rests on.
-  std::string rule;
-  std::vector<std::int64_t> entries;
+  std::string rule = {};
+  std::vector<std::int64_t> entries = {};
 };
 
 std::string_view to_string(
