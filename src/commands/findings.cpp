@@ -79,7 +79,7 @@ int findings(Call& call) {
   for (const auto& claims :
        {claims_in_print(card_texts(call, view), true), claims_in_print(stock_texts(view), false)})
     found.insert(found.end(), claims.begin(), claims.end());
-  const engine::Leaving leaving = leaving_for(view, market, as, food_business);
+  const engine::Leaving leaving = leaving_for(call, view, market, as, food_business);
   if (!market.empty())
     for (engine::Finding& finding : market_findings_of(call, view, leaving))
       found.push_back(std::move(finding));

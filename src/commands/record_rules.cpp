@@ -46,7 +46,7 @@ std::string rags_of(const BatchView& view) {
 void lay_rules(Call& call, const BatchView& view, paper::RecordContent& record) {
   for (const std::string& market : markets_of(call, view)) {
     const std::vector<engine::Finding> found =
-        market_findings_of(call, view, leaving_for(view, market, "", false));
+        market_findings_of(call, view, leaving_for(call, view, market, "", false));
     for (const Rule& rule : rules_for(call, market)) {
       paper::RecordRule row = row_of(rule, today(call));
       for (const engine::Finding& finding : found)

@@ -14,21 +14,32 @@
 namespace trencher::commands {
 namespace {
 
-// The pieces that are not scrapped, and the gifts by which some of them are gone now.
+// The pieces that are not scrapped, how each stands, and each time that some left.
 void lay_pieces(Call& call, const BatchView& view, engine::MarketFacts& facts) {
   for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
     if (piece.scrapped) continue;
     facts.pieces.push_back(piece.number);
-    if (!piece.given) continue;
-    const auto gift = std::find_if(view.gifts.begin(), view.gifts.end(),
-                                   [&](const Gift& one) { return one.entry == *piece.given; });
-    if (gift == view.gifts.end()) continue;
-    if (std::none_of(facts.gifts.begin(), facts.gifts.end(),
-                     [&](const Gift& one) { return one.entry == gift->entry; }))
-      facts.gifts.push_back(*gift);
-    if (!gift->person.empty() && !call.book().person(gift->person))
-      facts.forgotten.insert(gift->person);
+    if (piece.signed_off || piece.given) facts.signed_off.push_back(piece.number);
+    if (piece.turn) facts.turned[piece.number] = *piece.turn;
   }
+  facts.gifts = view.gifts;
+  for (const Gift& gift : facts.gifts)
+    if (!gift.person.empty() && !call.book().person(gift.person))
+      facts.forgotten.insert(gift.person);
+}
+
+// The entry from which the maker's name and addresses, and who is responsible, are as they are now.
+std::int64_t maker_since(Call& call) {
+  std::int64_t out = 0;
+  std::optional<Workshop> before;
+  for (const book::WorkshopStatement& stated : book::workshop_statements(call.book())) {
+    const Workshop& now = stated.said;
+    if (!before || before->maker != now.maker || before->address != now.address ||
+        before->contact != now.contact || before->responsible != now.responsible)
+      out = stated.entry;
+    before = now;
+  }
+  return out;
 }
 
 engine::OfferFacts offer_facts(const BatchView& view, const engine::MarketFacts& facts) {
@@ -50,6 +61,7 @@ engine::MarketFacts market_facts(Call& call, const BatchView& view,
   for (const Species& own : book::own_species(call.book())) out.own_species.insert(own.id);
   out.shop = call.settings();
   out.shop_entry = book::workshop_entry(call.book());
+  out.maker_since = maker_since(call);
   const std::string& code = view.batch().code;
   out.cards = book::cards_of(call.book(), code);
   out.sign_offs = book::sign_offs_of(call.book(), code);
@@ -97,16 +109,21 @@ std::string reviewed_words(const Rule& rule, Day today) {
 
 Day today(Call& call) { return local_day(call.zone().moment(call.now())); }
 
-engine::Leaving leaving_for(const BatchView& view, const std::string& market, const std::string& as,
-                            bool food_business) {
+engine::Leaving leaving_for(Call& call, const BatchView& view, const std::string& market,
+                            const std::string& as, bool food_business) {
   engine::Leaving out{market, as, food_business};
-  for (const Gift& gift : view.gifts) {
-    if (gift.market != market) continue;
+  bool here = false;
+  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
+    here = here || piece.here();
+    if (!piece.given || piece.scrapped) continue;
+    const Gift gift = Gift::read(book::effective_entry(call.book(), *piece.given)->body);
+    if (gift.market != market && wider_market(gift.market) != market) continue;
     out.food_business = out.food_business || gift.food_business;
     // Of several ways the one that more rules speak of.
     if (as.empty() && (out.as.empty() || gift.as == "sale")) out.as = gift.as;
   }
-  if (out.as.empty()) out.as = "sale";
+  // What is here may be sold yet.
+  if (as.empty() && (here || out.as.empty())) out.as = "sale";
   return out;
 }
 

@@ -19,10 +19,10 @@ std::string reviewed_words(const Rule& rule, Day today);
 bool reviewed_long_ago(const Rule& rule, Day today);
 Day today(Call& call);
 
-// How boards of the batch leave for a market: as they left, where some did; else `as`, or a sale
-// where nothing is said.
-engine::Leaving leaving_for(const BatchView& view, const std::string& market, const std::string& as,
-                            bool food_business);
+// How boards of the batch leave for a market: as `as` says; else a sale while some are here, or as
+// those that are gone left for it.
+engine::Leaving leaving_for(Call& call, const BatchView& view, const std::string& market,
+                            const std::string& as, bool food_business);
 
 // What the rules of that market find of the boards that are not scrapped.
 std::vector<engine::Finding> market_findings_of(Call& call, const BatchView& view,

@@ -50,7 +50,7 @@ std::vector<engine::Finding> rules_of_markets(Call& call, const std::string& bat
   std::vector<engine::Finding> out;
   for (const std::string& market : call.settings().markets)
     for (engine::Finding& finding :
-         market_findings_of(call, view, leaving_for(view, market, "", false)))
+         market_findings_of(call, view, leaving_for(call, view, market, "sale", false)))
       if (std::none_of(out.begin(), out.end(), [&](const engine::Finding& said) {
             return said.rule == finding.rule && said.about == finding.about &&
                    said.reason == finding.reason;

@@ -119,6 +119,8 @@ std::vector<std::string> missing_from_offer(const OfferFacts& facts, std::string
   else if (!is_in_union(facts.country) && facts.responsible.empty())
     out.emplace_back(
         "The maker is outside the Union and no responsible person there is in the book.");
+  else if (!is_in_union(facts.country) && !has_electronic_address(facts.responsible))
+    out.emplace_back("What is recorded of the responsible person names no e-mail or web address.");
   return out;
 }
 

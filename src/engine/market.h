@@ -39,8 +39,11 @@ struct MarketFacts {
   std::int64_t shop_entry = 0;
   std::vector<PrintedCard> cards;
   std::vector<SignOff> sign_offs;
-  std::vector<Gift> gifts;          // in force, of these pieces
-  std::set<std::string> forgotten;  // persons of gifts who are forgotten
+  std::vector<int> signed_off;         // pieces whose sign-off stands, or that have left
+  std::map<int, std::int64_t> turned;  // by piece, the entry that split it off or took it back
+  std::int64_t maker_since = 0;        // entry from which name and addresses are as in `shop`
+  std::vector<Gift> gifts;             // each time that one left, those since taken back too
+  std::set<std::string> forgotten;     // persons of gifts who are forgotten
   std::vector<Complaint> complaints;
   std::vector<Finding> claims;          // what the maker's own words claim too much
   std::vector<std::string> card_lines;  // those that a card for this market must carry

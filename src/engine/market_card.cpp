@@ -20,22 +20,35 @@ struct Printed {
   std::vector<int> without;  // pieces with no card
   std::vector<int> lacking;  // with a card that lacks one of the lines asked for
   std::vector<int> untold;   // with a card of before its lines were kept
+  std::vector<int> before;   // with a card of before the maker's name or addresses changed
   std::vector<std::string> lines_lacking;
   std::vector<std::int64_t> entries;
 };
+
+// The card of a piece's present life: the latest for this market, else the latest of all.
+const PrintedCard* card_of(const MarketFacts& facts, int piece) {
+  const auto turn = facts.turned.find(piece);
+  const PrintedCard *any = nullptr, *here = nullptr;
+  for (const PrintedCard& one : facts.cards) {
+    if (!names_piece(one.pieces, piece) || (turn != facts.turned.end() && one.entry < turn->second))
+      continue;
+    any = &one;
+    if (one.market == facts.leaving.market) here = &one;
+  }
+  return here ? here : any;
+}
 
 // The latest card of each piece against the lines that it must carry.
 Printed printed(const MarketFacts& facts, const std::vector<std::string>& lines) {
   Printed out;
   for (const int piece : facts.pieces) {
-    const PrintedCard* card = nullptr;
-    for (const PrintedCard& one : facts.cards)
-      if (names_piece(one.pieces, piece)) card = &one;
+    const PrintedCard* card = card_of(facts, piece);
     if (!card) {
       out.without.push_back(piece);
       continue;
     }
     note(out.entries, card->entry);
+    if (card->entry < facts.maker_since) out.before.push_back(piece);
     if (card->lines.empty()) {
       out.untold.push_back(piece);
       continue;
@@ -54,6 +67,7 @@ Printed printed(const MarketFacts& facts, const std::vector<std::string>& lines)
 // What is held of lines of the card: `what` in words ("the code").
 Outcome on_cards(const MarketFacts& facts, const std::vector<std::string>& lines,
                  const std::string& what) {
+  if (facts.pieces.empty()) return all_scrapped();
   const Printed cards = printed(facts, lines);
   if (!cards.without.empty())
     return {Result::not_held, "",
@@ -81,6 +95,23 @@ Outcomes batch_code_on_card(const MarketFacts& facts, const Rule&) {
   return {out};
 }
 
+namespace {
+
+// Lines that tell who made it: a card of before they changed tells something else.
+Outcome makers_lines(const MarketFacts& facts, const std::vector<std::string>& lines,
+                     const std::string& what) {
+  Outcome out = on_cards(facts, lines, what);
+  const Printed cards = printed(facts, lines);
+  if (out.result == Result::held && !cards.before.empty()) {
+    out.result = Result::not_held;
+    out.reason = fmt::format("The card of {} was printed before entry {} changed it: {}.",
+                             name_pieces(cards.before), facts.maker_since, what);
+  }
+  return out;
+}
+
+}  // namespace
+
 Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
   CardCase card;
   card.as = facts.leaving.as;
@@ -95,19 +126,23 @@ Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
              fmt::format("The book has not {} of the maker: 'trencher workshop' enters it.",
                          join_words(missing, "nor")),
              {facts.shop_entry}}};
-  Outcome out = on_cards(facts, lines, "the maker's name and address");
+  Outcome out = makers_lines(facts, lines, "the maker's name and address");
   out.entries.insert(out.entries.begin(), facts.shop_entry);
   return {out};
 }
 
 Outcomes card_language(const MarketFacts& facts, const Rule& rule) {
+  if (facts.pieces.empty()) return {all_scrapped()};
   Outcome out{Result::held, "", "", {}};
   std::vector<std::string> wanting;
   std::vector<int> without;
   for (const int piece : facts.pieces) {
     std::vector<std::string> printed_in;
     for (const PrintedCard& card : facts.cards) {
-      if (!names_piece(card.pieces, piece)) continue;
+      const auto turn = facts.turned.find(piece);
+      if (!names_piece(card.pieces, piece) ||
+          (turn != facts.turned.end() && card.entry < turn->second))
+        continue;
       printed_in.push_back(card.language);
       note(out.entries, card.entry);
     }
@@ -137,11 +172,10 @@ Outcomes card_language(const MarketFacts& facts, const Rule& rule) {
 }
 
 Outcomes card_cautions(const MarketFacts& facts, const Rule&) {
-  std::vector<std::string> cautions = facts.card_lines;
-  std::erase_if(cautions, [](const std::string& line) {
-    return line == "maker" || line == "address" || line == "electronic-address" || line == "code" ||
-           line == "responsible";
-  });
+  std::vector<std::string> cautions;
+  for (const char* line : {"first-contact", "allergy", "wash", "separate-boards", "dishwasher",
+                           "laminated", "grooves", "oiling", "rags"})
+    if (holds(facts.card_lines, line)) cautions.emplace_back(line);
   return {on_cards(facts, cautions, "how to use and clean it, and the cautions")};
 }
 
@@ -194,10 +228,16 @@ Outcomes responsible_person(const MarketFacts& facts, const Rule&) {
                      "recorded.",
                      shop.country),
          {facts.shop_entry}}};
-  return {{Result::held,
-           "",
-           fmt::format("Recorded as responsible in the Union: {}.", shop.responsible),
-           {facts.shop_entry}}};
+  if (!has_electronic_address(shop.responsible))
+    return {{Result::not_held,
+             "",
+             fmt::format("Recorded as responsible in the Union: {}; no e-mail or web address is in "
+                         "it.",
+                         shop.responsible),
+             {facts.shop_entry}}};
+  Outcome out = makers_lines(facts, {"responsible"}, "who is responsible in the Union");
+  out.entries.insert(out.entries.begin(), facts.shop_entry);
+  return {out};
 }
 
 Outcomes offer_text(const MarketFacts& facts, const Rule&) {

@@ -20,6 +20,22 @@ struct Outcome {
 };
 using Outcomes = std::vector<Outcome>;
 
+inline Outcome all_scrapped() {
+  return {Result::not_known, "", "Every board of it is scrapped.", {}};
+}
+
+// Whether a paper for a market speaks of a board that goes to another: one for no named market
+// does.
+inline bool covers(std::string_view paper, std::string_view market) {
+  return paper.empty() || paper == market || paper == wider_market(market);
+}
+
+// Whether a paper's last day is past.
+inline bool is_over(const Statement& paper, const MarketFacts& facts) {
+  return paper.valid_until &&
+         std::chrono::sys_days(*paper.valid_until) < std::chrono::sys_days(facts.today);
+}
+
 // Adds an entry, once.
 inline void note(std::vector<std::int64_t>& entries, std::int64_t entry) {
   if (std::find(entries.begin(), entries.end(), entry) == entries.end()) entries.push_back(entry);

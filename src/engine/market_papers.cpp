@@ -36,21 +36,14 @@ std::string supplier_of(const Tin& tin) {
   return tin.supplier.empty() ? "its supplier" : tin.supplier;
 }
 
-// Whether a paper for `market` speaks of a board that goes to `wanted`.
-bool covers(std::string_view market, std::string_view wanted) {
-  return market == wanted || market == wider_market(wanted);
-}
-
 Outcome judge_declaration(const MarketFacts& facts, const Tin& tin) {
   const std::string& market = facts.leaving.market;
   const Statement *good = nullptr, *expired = nullptr, *open = nullptr, *elsewhere = nullptr;
   for (const Statement& statement : facts.made.statements) {
     if (statement.about != "food-contact" || !is_about(statement, tin)) continue;
-    const bool over = statement.valid_until && std::chrono::sys_days(*statement.valid_until) <
-                                                   std::chrono::sys_days(facts.today);
-    if (!statement.market.empty() && !covers(statement.market, market))
+    if (!covers(statement.market, market))
       elsewhere = &statement;
-    else if (over)
+    else if (is_over(statement, facts))
       expired = &statement;
     else
       (statement.market.empty() ? open : good) = &statement;
@@ -102,7 +95,9 @@ bool cites(const std::string& reference, const std::string& name) {
 Outcome judge_names(const MarketFacts& facts, const Rule& rule, const Tin& tin) {
   const Statement* silent = nullptr;
   for (const Statement& statement : facts.made.statements) {
-    if (!is_about(statement, tin)) continue;
+    if (!is_about(statement, tin) || !covers(statement.market, facts.leaving.market) ||
+        is_over(statement, facts))
+      continue;
     silent = &statement;
     for (const std::string& name : rule.names)
       if (cites(statement.reference, name))
@@ -125,8 +120,7 @@ Outcome judge_names(const MarketFacts& facts, const Rule& rule, const Tin& tin) 
 Outcome judge_ingredients(const MarketFacts& facts, const Tin& tin) {
   const Statement* list = nullptr;
   for (const Statement& statement : facts.made.statements)
-    if (statement.about == "ingredients" && is_about(statement, tin) &&
-        (!list || statement.complete || !list->complete))
+    if (statement.about == "ingredients" && is_about(statement, tin) && !is_over(statement, facts))
       list = &statement;
   const std::string name = checks::name_of(tin);
   if (!list)
@@ -138,7 +132,7 @@ Outcome judge_ingredients(const MarketFacts& facts, const Tin& tin) {
   if (!list->complete)
     return {Result::not_known,
             name,
-            fmt::format("The list of ingredients of {} is not marked complete.", name),
+            fmt::format("The latest list of ingredients of {} is not marked complete.", name),
             {list->entry}};
   return {Result::held,
           name,

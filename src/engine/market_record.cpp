@@ -76,14 +76,18 @@ Outcomes traceable_forward(const MarketFacts& facts, const Rule&) {
   if (facts.gifts.empty())
     return {
         {Result::not_known, "", "None has left yet; 'trencher give' keeps where each goes.", {}}};
-  std::vector<int> named, strangers, lost, nobody;
+  std::vector<int> named, strangers, forgotten, lost;
   for (const Gift& gift : facts.gifts) {
-    out.entries.push_back(gift.entry);
+    note(out.entries, gift.entry);
     const bool stranger = gift.person.empty();
     const bool gone = !stranger && facts.forgotten.contains(gift.person);
-    auto& list = gone ? lost : !stranger ? named : gift.food_business ? nobody : strangers;
+    // Whom a law wants traced are businesses.
+    auto& list = gift.food_business && (gone || stranger) ? lost
+                 : gone                                   ? forgotten
+                 : stranger                               ? strangers
+                                                          : named;
     for (const int piece : gift.pieces)
-      if (names_piece(facts.pieces, piece)) list.push_back(piece);
+      if (std::find(list.begin(), list.end(), piece) == list.end()) list.push_back(piece);
   }
   std::vector<std::string> said;
   const auto say = [&](std::vector<int>& pieces, const char* what) {
@@ -92,31 +96,40 @@ Outcomes traceable_forward(const MarketFacts& facts, const Rule&) {
   };
   say(named, "to whom is recorded");
   say(strangers, "to strangers, with day and place alone; a notice at the stall reaches them");
-  say(lost, "the person is forgotten");
-  say(nobody, "to a food business whose name is not recorded");
-  if (!lost.empty() || !nobody.empty()) out.result = Result::not_held;
+  say(forgotten, "to somebody who is forgotten, recorded as no food business");
+  say(lost, "to a food business whose name is not recorded");
+  if (!forgotten.empty()) out.result = Result::yours;
+  if (!lost.empty()) out.result = Result::not_held;
   out.reason = fmt::format("Left: {}.", join(said, "; "));
   return {out};
 }
 
 Outcomes batch_documented(const MarketFacts& facts, const Rule&) {
+  if (facts.pieces.empty()) return {all_scrapped()};
   Outcome out{Result::held, "", "", {facts.made.work.batch.entry}};
-  const auto& steps = facts.made.work.steps;
   std::vector<std::string> missing;
+  const auto lacks = [&](const std::vector<int>& pieces, const char* what) {
+    if (!pieces.empty()) missing.push_back(fmt::format("{} of {}", what, name_pieces(pieces)));
+  };
   const auto need = [&](const char* kind, const char* what) {
-    bool found = false;
-    for (const Step& step : steps)
-      if (step.kind == kind) {
-        out.entries.push_back(step.entry);
-        found = true;
-      }
-    if (!found) missing.emplace_back(what);
+    std::vector<int> without;
+    for (const int piece : facts.pieces)
+      if (const Step* step = last_step(facts, kind, piece))
+        note(out.entries, step->entry);
+      else
+        without.push_back(piece);
+    lacks(without, what);
   };
   if (!facts.made.work.batch.glue.empty()) need("glue-up", "glue-up");
   need("coat", "coat");
   need("inspect", "inspection");
-  if (facts.sign_offs.empty()) missing.emplace_back("sign-off");
-  for (const SignOff& sign_off : facts.sign_offs) out.entries.push_back(sign_off.entry);
+  std::vector<int> open = facts.pieces;
+  std::erase_if(open, [&](int piece) {
+    return std::find(facts.signed_off.begin(), facts.signed_off.end(), piece) !=
+           facts.signed_off.end();
+  });
+  lacks(open, "sign-off");
+  for (const SignOff& sign_off : facts.sign_offs) note(out.entries, sign_off.entry);
   if (missing.empty()) {
     out.reason =
         "Materials, steps, inspection and sign-off are recorded; 'trencher record' prints them.";
@@ -128,6 +141,7 @@ Outcomes batch_documented(const MarketFacts& facts, const Rule&) {
 }
 
 Outcomes cure_and_inspection(const MarketFacts& facts, const Rule&) {
+  if (facts.pieces.empty()) return {all_scrapped()};
   Outcome out{Result::held, "", "", {}};
   std::vector<int> unseen, unsound;
   std::string found;
@@ -183,14 +197,14 @@ Outcomes records_kept(const MarketFacts& facts, const Rule& rule) {
          {facts.made.work.batch.entry}}};
   const int until = last_year_of(*last, years);
   for (const Gift& gift : facts.gifts)
-    if (facts.forgotten.contains(gift.person) && int(facts.today.year()) <= until)
-      return {
-          {Result::not_held,
-           "",
-           fmt::format("Who got the boards of entry {} is forgotten; the trace without the name "
-                       "is kept.",
-                       gift.entry),
-           {gift.entry}}};
+    if (gift.food_business && facts.forgotten.contains(gift.person) &&
+        int(facts.today.year()) <= until)
+      return {{Result::not_held,
+               "",
+               fmt::format("The food business that got the boards of entry {} is forgotten; the "
+                           "trace without the name is kept.",
+                           gift.entry),
+               {gift.entry}}};
   return {{Result::held,
            "",
            fmt::format("The book takes nothing out. The last one left on {}: keep the book, and a "

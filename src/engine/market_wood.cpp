@@ -46,11 +46,14 @@ Outcomes by_lot(const MarketFacts& facts, const Judge& judge) {
   return out;
 }
 
-// The paper on where a lot comes from; the latest counts.
+// The paper on where a lot comes from, for this market and not past its last day; the latest
+// counts.
 const Statement* origin_paper(const MarketFacts& facts, const WoodLot& lot) {
   const Statement* out = nullptr;
   for (const Statement& statement : facts.made.statements)
-    if (statement.about == "origin" && statement.subject == lot.id) out = &statement;
+    if (statement.about == "origin" && statement.subject == lot.id &&
+        covers(statement.market, facts.leaving.market) && !is_over(statement, facts))
+      out = &statement;
   return out;
 }
 
@@ -89,15 +92,21 @@ Outcome judge_food_code(const WoodLot& lot, const Species& wood) {
                   about(lot), wood.pore, 100 * *wood.side_hardness_n / hard_maple_hardness_n));
 }
 
+// What the table adds: that the order names no species, say, or whether it means this one.
 Outcome judge_french(const WoodLot& lot, const Species& wood) {
-  if (wood.fr1945 == "all")
-    return of(lot, Result::held, fmt::format("{} is listed for all foods.", about(lot)));
-  if (wood.fr1945 == "solid")
-    return of(lot, Result::held, fmt::format("{} is listed for solid foods only.", about(lot)));
-  return of(lot, Result::yours,
-            fmt::format("{} is not listed. The list is short, and not being on it is no stop: the "
-                        "maker then shows that article 3 of Regulation (EC) 1935/2004 is met.",
-                        about(lot)));
+  const std::string& note = wood.fr1945_note;
+  const auto noted = [&](std::string_view words) { return note.find(words) != std::string::npos; };
+  const std::string listed = wood.fr1945.empty()    ? "is not listed"
+                             : wood.fr1945 == "all" ? "is listed for all foods"
+                                                    : "is listed for solid foods only";
+  std::string reason = fmt::format("{} {}.{}", about(lot), listed, note.empty() ? "" : " " + note);
+  if (noted("is not said")) return of(lot, Result::not_known, reason);
+  if (wood.fr1945.empty())
+    return of(lot, Result::yours,
+              reason +
+                  " The list is short, and not being on it is no stop: the maker then shows "
+                  "that article 3 of Regulation (EC) 1935/2004 is met.");
+  return of(lot, noted("names no species") ? Result::yours : Result::held, reason);
 }
 
 Outcome judge_cites(const MarketFacts& facts, const WoodLot& lot, const Species& wood) {
@@ -118,7 +127,8 @@ Outcome judge_cites(const MarketFacts& facts, const WoodLot& lot, const Species&
               fmt::format("{}, and {}.", listed,
                           wood.cites_appendix == "I"
                               ? "trade in it is barred; old stock needs papers"
-                              : "no permit or origin paper with its number is recorded"));
+                              : "no permit or origin paper with its number, for this market and "
+                                "still valid, is recorded"));
   Outcome out = of(lot, Result::yours,
                    fmt::format("{}. Recorded: '{}'. Whether that paper covers this crossing, the "
                                "office tells.",
@@ -147,7 +157,9 @@ Outcome judge_history(const WoodLot& lot) {
     return of(lot, Result::not_known,
               fmt::format("Whether {} was treated is not recorded: ask its supplier.", about(lot)));
   return of(lot, Result::held,
-            fmt::format("{} is recorded as neither treated nor reclaimed.", about(lot)));
+            fmt::format("{} is recorded as not treated, and nothing recorded says that it is "
+                        "reclaimed.",
+                        about(lot)));
 }
 
 Outcome judge_origin(const MarketFacts& facts, const WoodLot& lot) {
@@ -156,7 +168,7 @@ Outcome judge_origin(const MarketFacts& facts, const WoodLot& lot) {
   if (lot.botanical_name.empty()) missing.emplace_back("no botanical name");
   if (lot.origin.empty()) missing.emplace_back("no country of harvest");
   if (lot.supplier.empty()) missing.emplace_back("no supplier");
-  if (!paper) missing.emplace_back("no paper on its origin");
+  if (!paper) missing.emplace_back("no paper on its origin for this market that still holds");
   if (!missing.empty())
     return of(lot, lot.from_customer ? Result::not_known : Result::not_held,
               fmt::format("{}{}: {} is recorded.", about(lot),

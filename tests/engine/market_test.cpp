@@ -26,7 +26,7 @@ PrintedCard card(std::int64_t entry, std::vector<int> pieces, std::string langua
   out.batch = "27-001";
   out.pieces = std::move(pieces);
   out.language = std::move(language);
-  out.lines = {"code", "maker", "address", "electronic-address", "wash", "rags"};
+  out.lines = {"code", "maker", "address", "electronic-address", "responsible", "wash", "rags"};
   return out;
 }
 
@@ -68,12 +68,13 @@ MarketFacts good() {
   SignOff sign_off;
   sign_off.entry = 19;
   f.sign_offs = {sign_off};
+  f.signed_off = {1, 2};
   f.card_lines = {"maker", "address", "electronic-address", "code", "wash", "rags"};
   f.food_contact = hour(400);
   f.now = hour(500);
   f.today = march(22);
-  f.offer = {"Invented Boards", "1 Test Lane", "bench@example.org", "GB",
-             "Somebody",        true,          "Hard maple",        "400 mm"};
+  f.offer = {"Invented Boards",      "1 Test Lane", "bench@example.org", "GB",
+             "somebody@example.org", true,          "Hard maple",        "400 mm"};
   return f;
 }
 
@@ -170,6 +171,36 @@ TEST_CASE("market: code, maker and cautions are held by the cards that were prin
   CHECK(result(f, "card-cautions") == "not known");
 }
 
+TEST_CASE("market: a card of a former life, of another market, or of the maker's old address") {
+  MarketFacts f = good();
+  f.turned[2] = 25;  // it came back after its card
+  CHECK(says(why(f, "batch-code-on-card"), "No card is printed of piece 2"));
+  CHECK(result(f, "card-language") == "not held");
+  f.cards.push_back(card(26, {2}));
+  CHECK(result(f, "batch-code-on-card") == "held");
+  // A later card for elsewhere does not stand for the one that was printed for here.
+  f.cards[0].market = f.cards[1].market = "eu";
+  f.cards.push_back(card(27, {1, 2}));
+  f.cards[2].market = "us";
+  f.cards[2].lines = {"code"};
+  CHECK(result(f, "card-cautions") == "held");
+  f.maker_since = 26;
+  CHECK(
+      why(f, "maker-on-card") ==
+      "The card of piece 1 was printed before entry 26 changed it: the maker's name and address.");
+  CHECK(result(f, "batch-code-on-card") == "held");
+}
+
+TEST_CASE("market: of a batch that is all scrapped nothing is held") {
+  MarketFacts f = good();
+  f.pieces.clear();
+  for (const char* check : {"batch-code-on-card", "maker-on-card", "card-cautions", "card-language",
+                            "batch-documented", "cure-and-inspection"}) {
+    INFO(check);
+    CHECK(result(f, check) == "not known");
+  }
+}
+
 TEST_CASE("market: an address that the book lacks is named, an electronic one where it is owed") {
   MarketFacts f = good();
   f.shop.contact = "01234 567890";
@@ -241,6 +272,11 @@ TEST_CASE("market: a paper cites what it names as a word, not as a part of one")
   CHECK(come_out("USPS parcel") == "not held");
   CHECK(come_out("food grade") == "not held");
   CHECK(come_out("") == "not held");
+  f.made.statements[1].valid_until = march(21);
+  CHECK(come_out("meets 21 CFR 172.878") == "not held");
+  f.made.statements[1].valid_until = {};
+  f.made.statements[1].market = "ca";
+  CHECK(come_out("meets 21 CFR 172.878") == "not held");
 }
 
 TEST_CASE("market: ingredients are held by a complete list alone") {
@@ -252,6 +288,12 @@ TEST_CASE("market: ingredients are held by a complete list alone") {
   CHECK(says(found(f, rule_for("ingredients-listed")).at(1).reason, "not marked complete"));
   f.made.statements.back().complete = true;
   CHECK(result(f, "ingredients-listed") == "not known held");
+  f.made.statements.push_back(list);  // a newer one that is not complete counts
+  CHECK(result(f, "ingredients-listed") == "not known not known");
+  f.made.statements.back().complete = true;
+  f.made.statements.back().valid_until = march(21);
+  f.made.statements[2].valid_until = march(21);
+  CHECK(result(f, "ingredients-listed") == "not known not known");
 }
 
 TEST_CASE("market: what the wood went through") {
@@ -274,7 +316,8 @@ TEST_CASE("market: what the wood went through") {
 
 TEST_CASE("market: origin needs a name, a country, a supplier and a paper") {
   MarketFacts f = good();
-  CHECK(why(f, "timber-origin") == "W1 Hard maple: no paper on its origin is recorded.");
+  CHECK(why(f, "timber-origin") ==
+        "W1 Hard maple: no paper on its origin for this market that still holds is recorded.");
   Statement paper;
   paper.entry = 9;
   paper.subject = "W1";
@@ -283,6 +326,13 @@ TEST_CASE("market: origin needs a name, a country, a supplier and a paper") {
   f.made.statements.push_back(paper);
   CHECK(result(f, "timber-origin") == "held");
   CHECK(entries(f, "timber-origin") == std::vector<std::int64_t>{2, 9});
+  f.made.statements.back().valid_until = march(21);
+  CHECK(result(f, "timber-origin") == "not held");
+  f.made.statements.back().valid_until = march(22);
+  f.made.statements.back().market = "us";
+  CHECK(result(f, "timber-origin") == "not held");
+  f.made.statements.back().market = "eu";
+  CHECK(result(f, "timber-origin") == "held");
   f.made.wood[0].origin.clear();
   CHECK(says(why(f, "timber-origin"), "no country of harvest"));
   f.made.wood[0].from_customer = true;
@@ -350,15 +400,18 @@ TEST_CASE("market: traced forward to people, strangers, the forgotten") {
   CHECK(result(f, "traceable-forward") == "not held");
   f.gifts.pop_back();
   f.forgotten = {"p1"};
+  CHECK(result(f, "traceable-forward") == "yours to decide");
+  f.gifts[0].food_business = true;
   CHECK(result(f, "traceable-forward") == "not held");
 }
 
 TEST_CASE("market: the batch is documented by its steps and its sign-off") {
   MarketFacts f = good();
   CHECK(result(f, "batch-documented") == "held");
-  f.sign_offs.clear();
-  std::erase_if(f.made.work.steps, [](const Step& one) { return one.kind == "inspect"; });
-  CHECK(why(f, "batch-documented") == "Not recorded yet: inspection and sign-off.");
+  f.signed_off = {2};
+  f.made.work.steps.back().pieces = {1};  // the inspection
+  CHECK(why(f, "batch-documented") ==
+        "Not recorded yet: inspection of piece 2 and sign-off of piece 1.");
 }
 
 TEST_CASE("market: cured and looked at, piece by piece") {
@@ -391,6 +444,8 @@ TEST_CASE("market: records are kept to the end of the year, never shorter than t
   f.gifts = {gift(30, {1}), gift(31, {2})};
   CHECK(says(why_kept(), "at least to the end of 2037"));
   f.forgotten = {"p1"};
+  CHECK(results(found(f, rule), "records-kept") == "held");
+  f.gifts[0].food_business = true;
   CHECK(results(found(f, rule), "records-kept") == "not held");
   f.today = Day{std::chrono::year{2038}, std::chrono::month{1}, std::chrono::day{1}};
   CHECK(results(found(f, rule), "records-kept") == "held");
@@ -399,6 +454,11 @@ TEST_CASE("market: records are kept to the end of the year, never shorter than t
 TEST_CASE("market: who is responsible in the Union") {
   MarketFacts f = good();
   CHECK(result(f, "responsible-person") == "held");
+  f.shop.responsible = "Somebody, Somewhere 2";
+  CHECK(says(why(f, "responsible-person"), "no e-mail or web address"));
+  f.shop.responsible += ", somebody@example.org";
+  std::erase(f.cards[0].lines, "responsible");
+  CHECK(why(f, "responsible-person") == "The card of pieces 1-2 lacks: responsible.");
   f.shop.responsible.clear();
   CHECK(result(f, "responsible-person") == "not held");
   f.shop.country = "FR";
@@ -414,6 +474,8 @@ TEST_CASE("market: what an offer by post lacks") {
   CHECK(missing_from_offer(bare, "uk").size() == 4);
   CHECK(missing_from_offer(bare, "eu").size() == 5);
   OfferFacts abroad = f.offer;
+  abroad.responsible = "Somebody, by post alone";
+  CHECK(missing_from_offer(abroad, "eu").size() == 1);
   abroad.responsible.clear();
   CHECK(missing_from_offer(abroad, "eu").size() == 1);
   CHECK(missing_from_offer(abroad, "de").size() == 1);
