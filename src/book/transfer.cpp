@@ -84,6 +84,10 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
 std::int64_t import_lines(const std::filesystem::path& exported,
                           const std::filesystem::path& path) {
   const std::string name = exported.string();
+  // It is read twice; and opening a pipe would wait for whoever writes to it.
+  if (std::error_code ignored; std::filesystem::exists(exported, ignored) &&
+                               !std::filesystem::is_regular_file(exported, ignored))
+    throw Error::request(fmt::format("{} is not an ordinary file, so it is not read.", name));
   std::ifstream in(exported, std::ios::binary);
   if (!in) throw Error::book(fmt::format("{} cannot be read.", name));
   const Json trailer = read_trailer(in, name);

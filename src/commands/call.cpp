@@ -44,7 +44,12 @@ Call::~Call() = default;
 
 std::string Call::choose(const std::string& what, const std::vector<std::string>& choices) {
   std::string chosen;
-  if (!words_.empty() && (words_.front() == "--help" || words_.front() == "-h")) {
+  const bool help = !words_.empty() && (words_.front() == "--help" || words_.front() == "-h");
+  if (help && choices.size() == 1) {
+    usage_ += " " + choices.front();
+    return choices.front();  // parse() prints it
+  }
+  if (help) {
     surroundings_.out << fmt::format("{} {}\n\n{}.\n{}: {}. Each has its own --help.\n", usage_,
                                      what, summary_, what, join(choices, ", "));
     throw HelpAsked{};

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "commands/call.h"
+#include "domain/country.h"
 #include "domain/error.h"
 #include "domain/text.h"
 #include "reference/reference.h"
@@ -46,11 +47,10 @@ std::string country_code(const std::string& typed, const std::string& name) {
   std::string out = checked_text(typed, name);
   for (char& c : out)
     if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-  const bool letters =
-      std::all_of(out.begin(), out.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
-  if (out.size() != 2 || !letters)
+  if (!is_country(out))
     throw Error::request(fmt::format(
-        "{} '{}' is no country code; write two letters, as US, DE or GB.", name, typed));
+        "{} '{}' is no country code of ISO 3166-1; write two letters, as US, DE or GB.{}", name,
+        typed, out == "UK" ? " The United Kingdom is GB." : ""));
   return out;
 }
 

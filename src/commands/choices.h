@@ -16,8 +16,11 @@ std::string severity_words(const std::string& severity);
 // (docs/sources.md); none: looked for and not there.
 const std::vector<std::string>& ispm_marks();
 const std::vector<std::string>& paper_topics();  // what a supplier's paper is about
-// "us", "DE": two letters, ISO 3166-1 by its form; the list itself changes.
+// "us", "DE": a code of ISO 3166-1, of two letters.
 std::string country_code(const std::string& typed, const std::string& name);
+inline constexpr const char* responsible_help =
+    "who answers for its boards in the European Union where the workshop is outside: name, postal "
+    "and e-mail address";
 std::string id_prefix(const std::string& stock);  // G, F or X
 
 // The ids of a shipped table, in its order.

@@ -114,9 +114,10 @@ int export_book(Call& call) {
     draft.line(line);
     last = line;
   });
-  draft.finish(replace);
+  // Before the file is finished: it is not to be there where they cannot be written.
   Json more = Json::object();
   if (folder) more = write_papers(call, *folder);
+  draft.finish(replace);
   const Json trailer = Json::parse(last).at("trailer");
   return report_copy(call, "Export", file, trailer.integer("entries"), trailer.text("last_hash"),
                      mind_copy, more);

@@ -52,6 +52,9 @@ int give(Call& call) {
   need_recipient(call, to, stranger, gift.event);
   call.need(gift.as, "--as", "How", ways_of_leaving());
   Call::check_known(gift.as, "Way", ways_of_leaving());
+  if (stranger && gift.as == "private-gift")
+    throw Error::request(
+        "A private gift goes to somebody known, so --to-stranger does not go with it.");
   gift.market = need_market(call, gift.market);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());

@@ -1,6 +1,9 @@
 #include "commands/input_file.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <poll.h>
+#include <unistd.h>
 
 #include <array>
 #include <cerrno>
@@ -16,15 +19,23 @@ std::string_view read_part(std::FILE* file, std::array<char, 65536>& buffer) {
   return {buffer.data(), std::fread(buffer.data(), 1, buffer.size(), file)};
 }
 
+constexpr int writer_milliseconds = 2000;  // within which somebody begins to write to a pipe
+
 }  // namespace
 
 PartedFile::PartedFile(const std::filesystem::path& path, std::size_t most_megabytes)
     : shown_(checked_text(path.string(), "The file's name")),
       name_(checked_text(path.filename().string(), "The file's name")) {
   std::error_code why;
-  if (std::filesystem::is_directory(path, why))
+  const std::filesystem::file_status there = std::filesystem::status(path, why);
+  if (std::filesystem::is_directory(there))
     throw Error::request(fmt::format("{} is a folder; a file is needed.", shown_));
-  file_ = demand(std::fopen(path.c_str(), "rb"));
+  if (std::filesystem::is_other(there) && !std::filesystem::is_fifo(there))
+    throw Error::request(fmt::format("{} is a device; a file is needed.", shown_));
+  if (std::filesystem::is_fifo(there))
+    open_pipe(path);
+  else
+    file_ = demand(std::fopen(path.c_str(), "rb"));
   const std::uint64_t most = most_megabytes * std::uint64_t{1'000'000};
   size_ = std::filesystem::file_size(path, why);
   if (why || size_ == 0) keep_copy(most);  // a pipe, or a file that does not tell its size
@@ -38,6 +49,22 @@ PartedFile::File PartedFile::demand(std::FILE* opened) const {
   if (!opened)
     throw Error::request(fmt::format("{} cannot be read: {}.", shown_, std::strerror(errno)));
   return File(opened);
+}
+
+// An ordinary opening would wait for a writer, for ever where there is none.
+void PartedFile::open_pipe(const std::filesystem::path& path) {
+  const int descriptor = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+  file_ = demand(descriptor < 0 ? nullptr : ::fdopen(descriptor, "rb"));
+  pollfd waiting{descriptor, POLLIN, 0};
+  char first = 0;
+  // Without a writer a read comes to the end at once; with one that is slow it would have to wait.
+  if (::poll(&waiting, 1, writer_milliseconds) == 0) {
+    const ssize_t taken = ::read(descriptor, &first, 1);
+    if (taken == 0)
+      throw Error::request(fmt::format("{} is a pipe that nothing writes to.", shown_));
+    if (taken == 1) std::ungetc(static_cast<unsigned char>(first), file_.get());
+  }
+  ::fcntl(descriptor, F_SETFL, ::fcntl(descriptor, F_GETFL) & ~O_NONBLOCK);
 }
 
 void PartedFile::keep_copy(std::uint64_t most) {

@@ -21,7 +21,8 @@ struct InputFile {
   std::string bytes;  // never none
 };
 
-// Error::request naming the file where it cannot be read, is empty, or is over `most_megabytes`.
+// Error::request naming the file where it cannot be read, is a device, a pipe that nobody writes
+// to, empty, or over `most_megabytes`.
 InputFile read_input(const std::filesystem::path& path, std::size_t most_megabytes);
 
 // A file too large to be held, which may be read more than once. What comes through a pipe is kept
@@ -44,6 +45,7 @@ class PartedFile {
   };
   using File = std::unique_ptr<std::FILE, Closed>;
   File demand(std::FILE* opened) const;
+  void open_pipe(const std::filesystem::path& path);
   void keep_copy(std::uint64_t most);
   Error not_to_its_end() const;
 

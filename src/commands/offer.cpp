@@ -71,7 +71,7 @@ void lay_answers(const engine::PieceContents& contents, const std::string& langu
       (result == engine::none_recorded ? none : unknown).push_back(id);
   };
   for (const Allergen& allergen : allergens)
-    add(allergen.id, engine::on_list(allergen, contents.topic_market) && allergen.parent.empty());
+    add(allergen.id, engine::is_named_by_list(allergen, contents.topic_market, allergens));
   add("animal-material", true);
   // A family is named only where none of its kinds is.
   std::set<std::string> families;
@@ -81,6 +81,12 @@ void lay_answers(const engine::PieceContents& contents, const std::string& langu
   out.contains = things_in_words(contained, language);
   out.none_recorded = things_in_words(none, language);
   out.not_known = things_in_words(unknown, language);
+  out.shared = things_in_words(contents.cross_contact, language);
+}
+
+// Where the country is not said, the maker counts as outside the Union.
+bool needs_responsible(const Workshop& shop, const std::string& market) {
+  return (market == "eu" || market == "de") && !engine::is_in_union(shop.country);
 }
 
 paper::OfferContent offer_content(Call& call, const BatchView& view, const std::string& market,
@@ -92,7 +98,7 @@ paper::OfferContent offer_content(Call& call, const BatchView& view, const std::
   out.maker = call.settings().maker;
   out.address = call.settings().address;
   out.contact = call.settings().contact;
-  out.responsible = call.settings().responsible;
+  if (needs_responsible(call.settings(), market)) out.responsible = call.settings().responsible;
   out.batch = batch.code;
   out.use = paper::capitalised(use_in_words(batch.use, language_id));
   out.size = show(batch.size, call.units());
@@ -113,11 +119,19 @@ paper::OfferContent offer_content(Call& call, const BatchView& view, const std::
   return out;
 }
 
-// What is withdrawn must not be offered.
-std::vector<engine::Finding> withdrawn_findings(Call& call, const BatchView& view) {
+std::vector<int> need_boards_here(Call& call, const std::string& batch) {
   std::vector<int> here;
-  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
+  for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
     if (piece.here()) here.push_back(piece.number);
+  if (here.empty())
+    throw Error::request(
+        fmt::format("No board of {} is here any more, so there is none to offer.", batch));
+  return here;
+}
+
+// What is withdrawn must not be offered.
+std::vector<engine::Finding> withdrawn_findings(const BatchView& view,
+                                                const std::vector<int>& here) {
   const auto found = withdrawn_on(view, here);
   if (!found) return {};
   return {{found->piece ? "tin-withdrawn" : "wood-withdrawn", "suitability", engine::Result::stop,
@@ -129,6 +143,7 @@ std::vector<engine::Finding> withdrawn_findings(Call& call, const BatchView& vie
 
 // What the offer lacks, by the rule of that market.
 std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
+                                         const std::vector<int>& here,
                                          const paper::OfferContent& content,
                                          const std::string& market, bool photograph) {
   const Workshop& shop = call.settings();
@@ -142,15 +157,41 @@ std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
     finding.source = rules.front().cite;
     finding.rule = rules.front().key;
   }
-  std::vector<engine::Finding> out = withdrawn_findings(call, view);
+  std::vector<engine::Finding> out = withdrawn_findings(view, here);
   for (std::string& lacking : engine::missing_from_offer(facts, market)) {
     finding.reason = std::move(lacking);
     out.push_back(finding);
   }
   std::vector<PrintedText> texts = card_texts(call, view);
-  texts.emplace_back("who answers in the Union", shop.responsible);
+  if (content.responsible.empty())  // not printed
+    std::erase_if(texts, [&](const PrintedText& text) { return text.second == shop.responsible; });
+  texts.emplace_back("the name of the picture", content.picture);
   for (engine::Finding& claim : claims_in_print(texts, true)) out.push_back(std::move(claim));
   return out;
+}
+
+// Neither is to be there where the other could not be written.
+void write_offer(const std::string& output, const std::string& text, const std::string& picture,
+                 const std::string& plain) {
+  if (!picture.empty()) write_file_whole(picture, plain);
+  if (output.empty()) return;
+  try {
+    write_file_whole(output, text);
+  } catch (...) {
+    if (std::error_code ignored; !picture.empty()) std::filesystem::remove(picture, ignored);
+    throw;
+  }
+}
+
+void refuse_same(const std::string& output, const std::string& picture) {
+  if (output.empty() || picture.empty()) return;
+  std::error_code ignored;
+  const auto whole = [&](const std::string& file) {
+    return std::filesystem::weakly_canonical(std::filesystem::absolute(file), ignored);
+  };
+  if (whole(output) == whole(picture))
+    throw Error::request(
+        fmt::format("-o and --picture both name {}; give each a file of its own.", picture));
 }
 
 }  // namespace
@@ -170,6 +211,7 @@ int offer(Call& call) {
   Call::check_known(language_id, "Language", paper::languages());
   const std::string batch = need_pieces(call, code).batch;
   const BatchView view = view_batch(call, batch);
+  const std::vector<int> here = need_boards_here(call, batch);
   const auto photograph = book::photograph_of(call.book(), batch);
   paper::OfferContent content = offer_content(call, view, market, language_id);
   if (!picture.empty() && !photograph)
@@ -180,6 +222,7 @@ int offer(Call& call) {
       *file = checked_text(*file, file == &output ? "-o" : "--picture");
       refuse_there(*file);
     }
+  refuse_same(output, picture);
   std::string plain;
   if (!picture.empty()) {
     plain = paper::plain_picture(need_kept(call, photograph->entry, photograph->file_sha256),
@@ -189,10 +232,9 @@ int offer(Call& call) {
     content.picture = photograph->file_name;
   }
   const std::string text = paper::offer_text(content);
-  if (!output.empty()) write_file_whole(output, text);
-  if (!picture.empty()) write_file_whole(picture, plain);
+  write_offer(output, text, picture, plain);
   const std::vector<engine::Finding> found =
-      findings_on(call, view, content, market, photograph.has_value());
+      findings_on(call, view, here, content, market, photograph.has_value());
   const int status = engine::has_stop(found) ? 1 : 0;
   if (call.json()) {
     Json out = Json::object().set("batch", batch).set("market", market);

@@ -83,6 +83,25 @@ void need_paper_subject(Call& call, const std::string& id) {
   Call::check_known(id, "Tin, wood lot or product", known);
 }
 
+void say_file(Call& call, const std::string& mark, std::string name, const std::string& after) {
+  constexpr std::size_t most = 60;  // columns, so that the mark fits beside them
+  std::string before = mark;
+  while (display_width(name) > most) {
+    std::size_t bytes = 0;
+    for (std::size_t end = 1; end <= name.size(); ++end) {
+      const bool whole =
+          end == name.size() || (static_cast<unsigned char>(name[end]) & 0xC0) != 0x80;
+      if (!whole) continue;
+      if (bytes > 0 && display_width(name.substr(0, end)) > most) break;
+      bytes = end;
+    }
+    call.say_list(before, name.substr(0, bytes));
+    name.erase(0, bytes);
+    before = std::string(display_width(mark), ' ');
+  }
+  call.say_list(before, name + after);
+}
+
 void say_said(Call& call, const Statement& said) {
   if (!said.contains.empty()) call.say_list("  Contains:", names(said.contains) + ".");
   if (!said.declares_none.empty())

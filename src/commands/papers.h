@@ -18,6 +18,8 @@ void demand_consistent(Call& call, const Statement& said);
 void need_paper_subject(Call& call, const std::string& id);
 // What it says, a line each.
 void say_said(Call& call, const Statement& said);
+// The name of a file behind its mark, `after` behind that; a name too long for a line is broken.
+void say_file(Call& call, const std::string& mark, std::string name, const std::string& after);
 
 // `trencher statement show`.
 int show_statements(Call& call);

@@ -11,6 +11,7 @@
 #include "commands/rulebook.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "engine/never_said.h"
 #include "reference/reference.h"
 #include "reference/tables.h"
 
@@ -109,6 +110,24 @@ void refuse_unknown_woods(Call& call, const OwnRules& own) {
                         rule.key, id));
 }
 
+// The book would print them with its name on it.
+void refuse_claims(const OwnRules& own) {
+  for (const Rule& rule : own.rules)
+    for (const std::string* text : {&rule.cite, &rule.asks, &rule.when, &rule.ask, &rule.source})
+      for (const engine::Finding& claim :
+           engine::claim_findings(*text, rule.key, engine::Result::stop, reference::never_said()))
+        throw Error::request(
+            fmt::format("{}: the rule '{}': {}", own.file_name, rule.key, claim.reason));
+}
+
+void refuse_ahead(const OwnRules& own, Day today) {
+  for (const Rule& rule : own.rules)
+    if (rule.reviewed > today)
+      throw Error::request(
+          fmt::format("{}: the rule '{}' was reviewed on {}, which is still to come.",
+                      own.file_name, rule.key, show(rule.reviewed)));
+}
+
 }  // namespace
 
 int rules(Call& call) {
@@ -141,6 +160,8 @@ int rule(Call& call) {
   OwnRules own;
   own.file_name = read.name;
   own.rules = reference::read_rules(read.bytes, read.name);
+  refuse_claims(own);
+  refuse_ahead(own, today(call));
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   refuse_known(call, own);

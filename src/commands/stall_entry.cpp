@@ -99,7 +99,7 @@ std::vector<Leave> together(const std::vector<Line>& lines) {
   return out;
 }
 
-// "2 to Ann Example, 3 to strangers"
+// "2 to Ann Example, 3 to strangers"; the contact too where two people have one name
 std::string numbers_of(const std::vector<Line>& lines) {
   std::vector<std::pair<Recipient, int>> people;
   int strangers = 0;
@@ -114,8 +114,15 @@ std::string numbers_of(const std::vector<Line>& lines) {
     ++known->second;
   }
   std::vector<std::string> parts;
-  for (const auto& [person, count] : people)
-    parts.push_back(fmt::format("{} to {}", count, person.name));
+  for (const auto& [person, count] : people) {
+    const bool shared = std::count_if(people.begin(), people.end(), [&](const auto& other) {
+                          return other.first.name == person.name;
+                        }) > 1;
+    parts.push_back(fmt::format("{} to {}{}", count, person.name,
+                                !shared                  ? ""
+                                : person.contact.empty() ? " (no contact)"
+                                                         : " (" + person.contact + ")"));
+  }
   if (strangers)
     parts.push_back(strangers == 1 ? "1 to a stranger" : fmt::format("{} to strangers", strangers));
   return join_words(parts);

@@ -8,12 +8,13 @@
 namespace trencher::commands {
 
 int start(Call& call) {
-  std::string maker, address, contact, zone_name, units, country;
+  std::string maker, address, contact, zone_name, units, country, responsible;
   std::vector<std::string> market;
   call.option("--maker", "NAME", maker, "your name or the workshop's, as it stands on cards");
   call.option("--address", "TEXT", address, "postal address, on one line");
   call.option("--contact", "TEXT", contact, "how customers reach you: mail, phone or site");
   call.option("--country", "CC", country, "where the workshop is, two letters, as GB");
+  call.option("--responsible", "TEXT", responsible, responsible_help);
   call.list("--market", "M", market, "where your boards go: " + join(markets(), ", "));
   call.option("--zone", "ZONE", zone_name, "time zone, as Europe/London or America/Denver");
   call.option("--units", "UNITS", units, "on screen and paper: metric or us");
@@ -34,6 +35,7 @@ int start(Call& call) {
   workshop.contact = checked_text(contact, "--contact");
   workshop.markets = known_values(market, "Market", markets());
   if (!country.empty()) workshop.country = country_code(country, "--country");
+  if (!responsible.empty()) workshop.responsible = checked_text(responsible, "--responsible");
   const Zone zone(zone_name);
   workshop.zone = zone_name;
   Call::check_known(units, "Units", unit_systems());

@@ -141,7 +141,7 @@ int statement(Call& call) {
   if (!call.json()) {
     if (said.valid_until) call.say_list("  Valid until:", show(*said.valid_until) + ".");
     if (!said.reference.empty()) call.say_list("  Reference:", said.reference + ".");
-    if (!said.file_name.empty()) call.say_list("  Kept:", said.file_name + ".");
+    if (!said.file_name.empty()) say_file(call, "  Kept:", said.file_name, ".");
     say_said(call, said);
     reach.say(call, entry);
   }

@@ -83,8 +83,8 @@ void print(Call& call, const Shown& one) {
   if (!said.reference.empty()) call.say_list("  Reference:", said.reference + ".");
   say_said(call, said);
   if (one.size)
-    call.say_list("  File:", fmt::format("{}, {} bytes, SHA-256 {}", said.file_name, *one.size,
-                                         said.file_sha256));
+    say_file(call, "  File:", said.file_name,
+             fmt::format(", {} bytes, SHA-256 {}", *one.size, said.file_sha256));
 }
 
 // The one file among them.

@@ -14,12 +14,12 @@ namespace {
 struct Changes {
   std::string maker, address, contact, zone, units, country, responsible;
   std::vector<std::string> markets, cross_contact;
-  bool no_cross_contact = false, no_address = false;
+  bool no_cross_contact = false, no_address = false, no_responsible = false;
 
   bool none() const {
     return maker.empty() && address.empty() && contact.empty() && zone.empty() && units.empty() &&
            country.empty() && responsible.empty() && markets.empty() && cross_contact.empty() &&
-           !no_cross_contact && !no_address;
+           !no_cross_contact && !no_address && !no_responsible;
   }
 
   // Checked, before anything is written.
@@ -36,6 +36,9 @@ struct Changes {
     if (no_address && !address.empty())
       throw Error::request(
           fmt::format("--no-address contradicts --address '{}'; give one.", address));
+    if (no_responsible && !responsible.empty())
+      throw Error::request(
+          fmt::format("--no-responsible contradicts --responsible '{}'; give one.", responsible));
     if (no_cross_contact && !cross_contact.empty())
       throw Error::request(fmt::format(
           "--no-cross-contact contradicts --cross-contact '{}'; give one.", cross_contact.front()));
@@ -47,7 +50,7 @@ struct Changes {
     if (no_address || !address.empty()) to.address = address;
     if (!contact.empty()) to.contact = contact;
     if (!country.empty()) to.country = country;
-    if (!responsible.empty()) to.responsible = responsible;
+    if (no_responsible || !responsible.empty()) to.responsible = responsible;
     if (!markets.empty()) to.markets = markets;
     if (!zone.empty()) to.zone = zone;
     if (!units.empty()) to.units = units == "us" ? Units::us : Units::metric;
@@ -106,9 +109,9 @@ int workshop(Call& call) {
             "take the address off the cards, as for what a private person gives away");
   call.option("--contact", "TEXT", changes.contact, "new mail, phone or site");
   call.option("--country", "CC", changes.country, "where the workshop is, two letters, as GB");
-  call.option("--responsible", "TEXT", changes.responsible,
-              "who answers for its boards in the European Union where the workshop is outside: "
-              "name, postal and e-mail address");
+  call.option("--responsible", "TEXT", changes.responsible, responsible_help);
+  call.flag("--no-responsible", changes.no_responsible,
+            "nobody in the Union answers for them any more");
   call.list("--market", "M", changes.markets,
             "the markets from now on, in place of the old: " + join(markets(), ", "));
   call.option("--zone", "ZONE", changes.zone, "new time zone, as Europe/London");

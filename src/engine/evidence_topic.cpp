@@ -152,6 +152,14 @@ bool on_list(const Allergen& allergen, const std::string& market) {
                      [&](const Market& m) { return allergen.*m.listed; });
 }
 
+bool is_named_by_list(const Allergen& allergen, const std::string& market,
+                      std::span<const Allergen> allergens) {
+  return on_list(allergen, market) &&
+         std::none_of(allergens.begin(), allergens.end(), [&](const Allergen& family) {
+           return family.id == allergen.parent && on_list(family, market);
+         });
+}
+
 bool speaks_of(const std::string& ingredient, const Topic& topic) {
   const std::set<std::string> said = words_of(ingredient);
   const auto named = [&](const std::string& id) {

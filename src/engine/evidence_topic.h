@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -32,6 +33,10 @@ std::string short_name(const std::string& id, std::span<const Allergen> allergen
 // Whether a list of all allergens drawn up for `market` (empty: not said) would have to name it.
 // Where the market is not said, only what every market lists is sure to be looked for.
 bool on_list(const Allergen& allergen, const std::string& market);
+
+// Whether that list names it in its own right: it is on the list, and its family is not.
+bool is_named_by_list(const Allergen& allergen, const std::string& market,
+                      std::span<const Allergen> allergens);
 
 // Whether an ingredient as a paper names it speaks of the topic: "Refined walnut oil" of walnut.
 bool speaks_of(const std::string& ingredient, const Topic& topic);

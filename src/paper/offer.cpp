@@ -48,10 +48,7 @@ class Offer {
     item_of("glue", "glue", content_.glue);
     item_of("others", "others", content_.others);
     item("code", {{"batch", content_.batch}});
-    if (content_.picture.empty())
-      item("picture-none");
-    else
-      item("picture", {{"picture", content_.picture}});
+    item_of("picture", "picture", content_.picture);
   }
 
   void lay_maker() {
@@ -68,6 +65,7 @@ class Offer {
     item_of("contains", "things", content_.contains);
     item_of("none-recorded", "things", content_.none_recorded);
     item_of("not-known", "things", content_.not_known);
+    item_of("shared", "things", content_.shared);
     item("list", {{"list", content_.list}});
     item("allergy");
   }

@@ -8,6 +8,8 @@
 namespace trencher::reference {
 namespace {
 
+const std::vector<std::string> rule_markets{"us", "us-ca", "eu", "de", "uk", "ca", "anz", "any"};
+
 // Each of the words under a key must be among those allowed.
 std::vector<std::string> choices(const TomlReader& reader, std::string_view key,
                                  const std::vector<std::string>& allowed) {
@@ -50,6 +52,25 @@ void read_check(const TomlReader& reader, Rule& out) {
   };
   belongs("names", !out.names.empty(), "paper-names");
   belongs("keep_years", out.keep_years.has_value(), "records-kept");
+  if (!out.languages.empty()) belongs("languages", true, "card-language");
+}
+
+// The market, a hyphen, and words of a-z and 0-9 with a hyphen between.
+std::string read_key(const TomlReader& reader, const std::string& market) {
+  std::string key = reader.text("key");
+  const auto demand = [&](bool held, const std::string& what) {
+    if (!held) reader.refuse(reader.line_of("key"), "key", what);
+  };
+  demand(key.starts_with(market + "-"), "must begin with '" + market + "-'");
+  const bool plain = std::all_of(key.begin(), key.end(), [](char c) {
+    return c == '-' || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+  });
+  demand(plain && !key.ends_with('-') && key.find("--") == std::string::npos,
+         "must be of a-z, 0-9 and single hyphens between them");
+  for (const std::string& other : rule_markets)
+    demand(!other.starts_with(market + "-") || !key.starts_with(other + "-"),
+           "begins as the rules of the market '" + other + "' do");
+  return key;
 }
 
 Rule read_rule(const toml::table& table, std::string_view file, const std::string& market) {
@@ -59,9 +80,7 @@ Rule read_rule(const toml::table& table, std::string_view file, const std::strin
                            "ask", "reviewed", "source", "standing"});
   Rule out;
   out.market = market;
-  out.key = reader.text("key");
-  if (!out.key.starts_with(market + "-"))
-    reader.refuse(reader.line_of("key"), "key", "must begin with '" + market + "-'");
+  out.key = read_key(reader, market);
   out.cite = reader.text("cite");
   out.asks = reader.text("asks");
   out.when = reader.text("when");
@@ -81,8 +100,7 @@ Rule read_rule(const toml::table& table, std::string_view file, const std::strin
 std::vector<Rule> read_rules(std::string_view text, std::string_view file) {
   const toml::table table = parse_toml(text, file);
   const TomlReader reader(table, file, "a file of rules", {"market", "rule"});
-  const std::string market =
-      reader.choice("market", {"us", "us-ca", "eu", "de", "uk", "ca", "anz", "any"});
+  const std::string market = reader.choice("market", rule_markets);
   std::vector<Rule> out;
   std::set<std::string> keys;
   for (const toml::table* rule : reader.tables("rule")) {

@@ -9,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 #include "domain/error.h"
@@ -36,7 +37,7 @@ class TomlReader {
   std::string text(std::string_view key) const {
     const auto value = table_[key].value_exact<std::string>();
     if (!value || value->empty()) refuse(line_of(key), key, "must be text");
-    return *value;
+    return checked(*value, line_of(key), key);
   }
 
   std::string choice(std::string_view key, const std::vector<std::string>& allowed) const {
@@ -75,7 +76,10 @@ class TomlReader {
     for (const toml::node& item : *items) {
       const auto value = item.value_exact<Value>();
       if (!value) refuse(item.source().begin.line, key, "must be an array of " + of);
-      values.push_back(*value);
+      if constexpr (std::is_same_v<Value, std::string>)
+        values.push_back(checked(*value, item.source().begin.line, key));
+      else
+        values.push_back(*value);
     }
     return values;
   }
@@ -96,6 +100,12 @@ class TomlReader {
   }
 
  private:
+  // Some of it is printed, and none of it passes through a command line.
+  std::string checked(const std::string& value, unsigned line, std::string_view key) const {
+    return checked_text(value,
+                        file_ + ", line " + std::to_string(line) + ": '" + std::string(key) + "'");
+  }
+
   const toml::table& table_;
   std::string file_;
 };

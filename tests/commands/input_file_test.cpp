@@ -2,6 +2,7 @@
 
 #include <sys/stat.h>
 
+#include <chrono>
 #include <thread>
 
 #include "../book/folder.h"
@@ -90,4 +91,31 @@ TEST_CASE("input file: one that cannot be taken is refused by name") {
   CHECK(PartedFile(folder / "most.csv", 1).size() == 1'000'000);
   put_bytes(folder / "over.csv", std::string(1'000'001, 'x'));
   CHECK(refused("over.csv") == "over.csv is larger than 1 MB, the most that is taken.");
+}
+
+TEST_CASE("input file: a pipe without a writer and a device are refused and do not hang") {
+  Folder folder;
+  const auto path = folder / "pipe";
+  REQUIRE(::mkfifo(path.c_str(), 0600) == 0);
+  CHECK(refusal([&] { PartedFile(path, 1); }) ==
+        "request: " + path.string() + " is a pipe that nothing writes to.");
+  for (const char* device : {"/dev/zero", "/dev/null"})
+    CHECK(refusal([&] { PartedFile(device, 1); }) ==
+          "request: " + std::string(device) + " is a device; a file is needed.");
+}
+
+TEST_CASE("input file: a pipe whose writer thinks a while is waited for") {
+  Folder folder;
+  const auto path = folder / "pipe";
+  REQUIRE(::mkfifo(path.c_str(), 0600) == 0);
+  std::thread sender([&] {
+    std::ofstream out(path);
+    std::this_thread::sleep_for(std::chrono::milliseconds(2500));
+    out << "late";
+  });
+  {
+    PartedFile file(path, 1);
+    CHECK(whole(file) == "late");
+  }
+  sender.join();
 }

@@ -72,6 +72,28 @@ TEST_CASE("an offer carries what the article names, in every language") {
   }
 }
 
+TEST_CASE("an offer says what rags and bench also touch after what is not known") {
+  for (const std::string& language : languages()) {
+    const Words words("offer", language);
+    OfferContent content = sample(language);
+    const std::string said = unwrapped(words("shared", {{"things", "sesame"}}));
+    CHECK_THAT(unwrapped(offer_text(content)), !Contains(said.substr(0, said.find("sesame"))));
+    content.shared = "sesame";
+    CHECK_THAT(
+        unwrapped(offer_text(content)),
+        Contains(unwrapped(words("not-known", {{"things", "soybeans"}})) + " - " + said + " - "));
+  }
+}
+
+TEST_CASE("an offer without a picture says nothing of one") {
+  for (const std::string& language : languages()) {
+    const std::string said = Words("offer", language)("picture", {{"picture", "@"}});
+    OfferContent content = sample(language);
+    content.picture.clear();
+    CHECK_THAT(offer_text(content), !Contains(said.substr(0, said.find('@'))));
+  }
+}
+
 TEST_CASE("an offer says of a day of first contact how it is known") {
   OfferContent content = sample("en");
   CHECK_THAT(unwrapped(offer_text(content)), Contains("not before 5 December 2026."));

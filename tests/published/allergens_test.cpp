@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/evidence_topic.h"
 #include "reference/reference.h"
 
 namespace {
@@ -28,6 +29,15 @@ Ids listed(bool Allergen::*market) {
   return ids;
 }
 
+// What an offer or card for the market has to name: of a family that is listed, not its kinds.
+Ids named(const std::string& market) {
+  Ids ids;
+  for (const Allergen& each : reference::allergens())
+    if (trencher::engine::is_named_by_list(each, market, reference::allergens()))
+      ids.insert(each.id);
+  return ids;
+}
+
 Ids nuts(bool Allergen::*market) {
   Ids ids;
   for (const Allergen& each : reference::allergens())
@@ -44,6 +54,8 @@ TEST_CASE("published: the nine major allergens of US law and no others are liste
                  "wheat", "peanut", "soy",  "sesame"};
   REQUIRE(nine.size() == 9);
   CHECK(listed(&Allergen::us) == nine);
+  CHECK(named("us") == nine);
+  CHECK(named("us-ca") == nine);
 }
 
 // Regulation (EU) 1169/2011, Annex II, numbers 1 to 14 (items 1 to 8 read, 9 to 14 read in two
@@ -55,6 +67,9 @@ TEST_CASE("published: the fourteen of the European annex are listed for the EU a
       "tree-nut",       "celery",    "mustard", "sesame", "sulphites", "lupin", "molluscs"};
   REQUIRE(annex.size() == 14);
   Ids expected(annex.begin(), annex.end());
+  CHECK(named("eu") == expected);
+  CHECK(named("de") == expected);
+  CHECK(named("uk") == expected);
   expected.insert("wheat");
   CHECK(listed(&Allergen::eu) == expected);
   CHECK(listed(&Allergen::uk) == expected);

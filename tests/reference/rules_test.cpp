@@ -85,3 +85,43 @@ TEST_CASE("rules: a malformed file is refused with file, line and reason") {
   CHECK(refusal(rule_text() + rule_text().substr(rule_text().find("[[rule]]"))) ==
         "x.toml, line 12: 'eu-x' stands twice.");
 }
+
+TEST_CASE("rules: texts hold no control character and are not blank") {
+  const auto with = [](const std::string& from, const std::string& to) {
+    std::string text = rule_text();
+    return text.replace(text.find(from), from.size(), to);
+  };
+  CHECK(refusal(with("\"C\"", "\"C\\u0007\"")) ==
+        "x.toml, line 4: 'cite' holds the control character U+0007; plain text on one line is "
+        "needed.");
+  CHECK(refusal(with("\"A\"", "\"  \"")) ==
+        "x.toml, line 5: 'asks' is empty; it must say something.");
+  CHECK(refusal(with("\"recall-notice\"", "\"paper-names\"") + "names = [\"art 1\", \" \"]\n") ==
+        "x.toml, line 12: 'names' is empty; it must say something.");
+  CHECK(refusal(rule_text("species = [\"\"]\n")) ==
+        "x.toml, line 12: 'species' is empty; it must say something.");
+}
+
+TEST_CASE("rules: a key is the market and words with single hyphens") {
+  const auto keyed = [](const std::string& market, const std::string& key) {
+    std::string text = rule_text();
+    text.replace(text.find("\"eu\""), 4, "\"" + market + "\"");
+    return refusal(text.replace(text.find("eu-x"), 4, key));
+  };
+  for (const char* key : {"us-x", "us-2-x", "us-cay-x", "us-ca"}) CHECK(keyed("us", key).empty());
+  for (const char* key : {"us-", "us-X", "us-a--b", "us-a-", "us--a", "us-a b", "us-ä", "us-a_b"}) {
+    INFO(key);
+    CHECK(keyed("us", key) ==
+          "x.toml, line 3: 'key' must be of a-z, 0-9 and single hyphens between them.");
+  }
+  CHECK(keyed("us-ca", "us-ca-x").empty());
+  CHECK(keyed("us", "us-ca-x") ==
+        "x.toml, line 3: 'key' begins as the rules of the market 'us-ca' do.");
+}
+
+TEST_CASE("rules: languages belong to the check of the card's language alone") {
+  CHECK(refusal(rule_text("languages = [\"de\"]\n")) ==
+        "x.toml, line 12: 'languages' belongs to the check card-language, and to no other.");
+  std::string text = rule_text("languages = [\"de\"]\n");
+  CHECK(refusal(text.replace(text.find("recall-notice"), 13, "card-language")).empty());
+}
