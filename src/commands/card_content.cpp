@@ -118,6 +118,7 @@ class Teller {
     }
     card_.none_recorded = none;
     card_.not_known = unknown;
+    for (const std::string& id : contents_.cross_contact) card_.shared.push_back(in_words(id));
     const std::string animal = answer_on("animal-material");
     if (animal == engine::none_recorded)
       card_.none_recorded.push_back(in_words("animal-material"));
@@ -174,6 +175,7 @@ engine::CardCase case_of(const Workshop& shop, const BatchView& view,
   out.has_ingredients = std::any_of(
       contents.tins.begin(), contents.tins.end(),
       [&](const Tin& tin) { return tin.stock == "finish" && list_of(contents, tin) != nullptr; });
+  out.has_shared = !contents.cross_contact.empty();
   out.has_others = !contents.fitted.empty() ||
                    std::any_of(contents.tins.begin(), contents.tins.end(), [](const Tin& tin) {
                      return tin.stock == "other" && stays_in(tin);

@@ -47,20 +47,21 @@ std::string places_now(Call& call, const BatchView& view) {
   return join_words(out);
 }
 
-void lay_materials(Call& call, const BatchView& view, paper::RecordContent& record) {
+void lay_materials(Call& call, const BatchView& view, const paper::Language& language,
+                   paper::RecordContent& record) {
   const auto statements = [&](const auto& about) {
     std::vector<std::string> out;
     for (const Statement& statement : view.facts.statements)
       if (about(statement))
         out.push_back(fmt::format(
             "{}{}{}, entry {}", statement.about, statement.complete ? ", list complete" : "",
-            statement.dated ? ", " + show(*statement.dated) : "", statement.entry));
+            statement.dated ? ", " + language.long_date(*statement.dated) : "", statement.entry));
     return out;
   };
   for (const WoodLot& lot : view.facts.wood) {
     std::vector<std::string> detail;
     if (!lot.dried.empty()) detail.push_back(lot.dried + "-dried");
-    if (lot.moisture) detail.push_back("moisture " + show(*lot.moisture));
+    if (lot.moisture) detail.push_back("moisture " + language.measure(show(*lot.moisture)));
     if (!lot.origin.empty()) detail.push_back("origin " + lot.origin);
     if (lot.reclaimed) detail.push_back("reclaimed");
     if (!lot.mark.empty()) detail.push_back("mark " + lot.mark);
@@ -90,28 +91,30 @@ void lay_materials(Call& call, const BatchView& view, paper::RecordContent& reco
     const auto until = use_by(tin);
     record.materials.push_back(
         {id, tin.mixed_from.empty() ? tin.stock : "mix", fmt::format("{} ({})", tin.name, tin.kind),
-         tin.supplier, tin.lot, until ? show(*until) : "", join(detail, "; "),
+         tin.supplier, tin.lot, until ? language.long_date(*until) : "", join(detail, "; "),
          statements([&, &of = tin](const Statement& s) { return is_about(s, of); })});
   }
 }
 
-void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& record) {
+void lay_pieces(Call& call, const std::string& batch, const paper::Language& language,
+                paper::RecordContent& record) {
   for (const book::PieceState& piece : book::pieces_of(call.book(), batch)) {
     paper::RecordPiece row{piece.code, "here", "", "", ""};
     if (piece.signed_off) {
       row.state = "signed off";
-      row.date = show(local_day(book::effective_entry(call.book(), *piece.signed_off)->happened));
+      row.date = language.long_date(
+          local_day(book::effective_entry(call.book(), *piece.signed_off)->happened));
     }
     if (piece.scrapped) {
       const auto entry = book::effective_entry(call.book(), *piece.scrapped);
       row.state = "scrapped";
-      row.date = show(local_day(entry->happened));
+      row.date = language.long_date(local_day(entry->happened));
       row.note = Scrap::read(entry->body).why;
     }
     if (piece.turn) {
       const auto entry = book::effective_entry(call.book(), *piece.turn);
       const Turn turn = Turn::read(entry->entry.kind, entry->body);
-      const std::string day = show(local_day(entry->happened));
+      const std::string day = language.long_date(local_day(entry->happened));
       row.note = turn.kind == Turn::Kind::split
                      ? fmt::format("own way since {}: {}", day, turn.schedule->name)
                      : fmt::format("came back {}", day);
@@ -120,7 +123,7 @@ void lay_pieces(Call& call, const std::string& batch, paper::RecordContent& reco
       const auto entry = book::effective_entry(call.book(), *piece.given);
       const Gift gift = Gift::read(entry->body);
       row.state = gift.as;
-      row.date = show(local_day(entry->happened));
+      row.date = language.long_date(local_day(entry->happened));
       row.market = gift.market;
       const auto note = [&](const std::string& text) {
         row.note += (row.note.empty() ? "" : "; ") + text;
@@ -163,16 +166,19 @@ std::set<std::int64_t> entries_of(Call& call, const BatchView& view) {
 }
 
 paper::RecordEntry tell_entry(Call& call, const book::Effective& e,
-                              const std::set<std::int64_t>& apprentices) {
+                              const std::set<std::int64_t>& apprentices,
+                              const paper::Language& language) {
   const book::Entry& entry = e.entry;
   paper::RecordEntry row;
   row.number = entry.number;
-  row.happened = show(entry.happened);
+  row.happened = language.long_moment(entry.happened);
   const auto before = entry.number > 1 ? call.book().entry(entry.number - 1) : std::nullopt;
   if (entry.written_at - entry.happened.at > late)
-    row.written = "late, " + call.show_time(entry.written_at);
-  if (before && before->written_at > entry.written_at)
-    row.written = "by a clock that ran backwards, " + call.show_time(entry.written_at);
+    row.written = language.long_moment(call.zone().moment(entry.written_at));
+  if (before && before->written_at > entry.written_at) {
+    row.written = language.long_moment(call.zone().moment(entry.written_at));
+    row.clock_back = true;
+  }
   row.by = worker_name(call, entry.written_by);
   row.apprentice = apprentices.contains(entry.written_by);
   const Json own = Json::parse(entry.body);
@@ -214,44 +220,48 @@ void lay_findings(Call& call, const BatchView& view, paper::RecordContent& recor
 std::vector<paper::RecordFact> facts_of(Call& call, const BatchView& view,
                                         const std::string& language) {
   const paper::Words words("record", language);
+  const paper::Language dates(language);
   const Batch& batch = view.batch();
   std::vector<paper::RecordFact> out{
       {words("fact-use"), use_in_words(batch.use, language)},
       {words("fact-boards"), std::to_string(batch.pieces)},
-      {words("fact-size"), paper::Language(language).measure(show(batch.size, call.units()))},
-      {words("fact-begun"), show(batch.at)},
+      {words("fact-size"), dates.measure(show(batch.size, call.units()))},
+      {words("fact-begun"), dates.long_moment(batch.at)},
       {words("fact-way"), batch.schedule.name},
       {words("fact-place"), places_now(call, view)}};
   if (!batch.person.empty()) out.push_back({words("fact-order"), words("fact-customer")});
-  if (batch.promised) out.push_back({words("fact-promised"), show(*batch.promised)});
+  if (batch.promised) out.push_back({words("fact-promised"), dates.long_date(*batch.promised)});
   return out;
 }
 
 paper::RecordContent record_content(Call& call, const std::string& code,
                                     const std::string& language) {
   const BatchView view = view_batch(call, code);
+  const paper::Language tongue(language);
+  const paper::Words words("record", language);
   paper::RecordContent record;
   record.batch = code;
   record.workshop = call.settings().maker;
   record.address = call.settings().address;
   record.contact = call.settings().contact;
-  record.made_on = call.show_time(call.now());
+  record.made_on = tongue.long_moment(call.zone().moment(call.now()));
   record.summary = facts_of(call, view, language);
-  lay_pieces(call, code, record);
-  lay_materials(call, view, record);
+  lay_pieces(call, code, tongue, record);
+  lay_materials(call, view, tongue, record);
   std::set<std::int64_t> apprentices;
   for (const Worker& worker : book::workers(call.book()))
     if (!worker.may_sign_off) apprentices.insert(worker.id);
   for (const std::int64_t number : entries_of(call, view))
     record.entries.push_back(
-        tell_entry(call, *book::effective_entry(call.book(), number), apprentices));
+        tell_entry(call, *book::effective_entry(call.book(), number), apprentices, tongue));
   const std::vector<engine::Date> dates = dates_of(view, {}, call.now());
   const std::vector<Way> ways = ways_of(view, {}, call.now());
   for (const Way& way : ways)
     for (const engine::Date& date : dates_of(view, way.pieces, call.now())) {
-      std::string at = date.at ? call.show_time(*date.at) : "not known";
+      std::string at =
+          date.at ? tongue.long_moment(call.zone().moment(*date.at)) : words("date-unknown");
       if (date.at && date.name == engine::food_contact)
-        at = "not before " + show(call.zone().first_day_from(*date.at));
+        at = words("not-before", {{"day", tongue.long_date(call.zone().first_day_from(*date.at))}});
       record.dates.push_back(
           {ways.size() > 1 ? fmt::format("{}, {}", date.name, name_pieces(way.pieces)) : date.name,
            at, date.guessed, join(date.why, "; ")});
@@ -259,7 +269,7 @@ paper::RecordContent record_content(Call& call, const std::string& code,
   lay_findings(call, view, record);
   lay_rules(call, view, record);
   lay_cautions(call, view, record);
-  record.chart = record_chart(call, view, dates);
+  record.chart = record_chart(call, view, dates, tongue);
   record.book_entries = call.book().entry_count();
   record.last_hash = call.book().last_hash();
   return record;

@@ -82,7 +82,8 @@ void lay_cure(const BatchView& view, const std::vector<engine::Date>& dates, con
 }  // namespace
 
 std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& view,
-                                                const std::vector<engine::Date>& dates) {
+                                                const std::vector<engine::Date>& dates,
+                                                const paper::Language& language) {
   std::optional<Instant> first;
   Instant last{};
   for (const Step& step : view.facts.work.steps)
@@ -95,8 +96,8 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
     if (date.at) last = std::max(last, *date.at);
   const Axis axis(*first, std::min(std::max(last, *first + Seconds(86400)), *first + longest_axis));
   paper::ChartContent chart;
-  chart.from = call.show_time(axis.from());
-  chart.until = call.show_time(axis.until());
+  chart.from = language.long_moment(call.zone().moment(axis.from()));
+  chart.until = language.long_moment(call.zone().moment(axis.until()));
   chart.length_hours = axis.hours(axis.until());
   for (std::chrono::sys_days day(local_day(call.zone().moment(axis.from())));;) {
     day += std::chrono::days(1);
@@ -105,9 +106,8 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
     const Instant begins =
         call.zone().parse(iso(Day(day)) + " 12:00", call.now(), "day").at - Seconds(12 * 3600);
     if (begins >= axis.until()) break;
-    const std::string shown = show(Day(day));
     if (begins >= axis.from())
-      chart.days.push_back({axis.hours(begins), shown.substr(4, shown.size() - 9)});  // "5 Dec"
+      chart.days.push_back({axis.hours(begins), language.short_date(Day(day))});
   }
   int coats = 0;
   for (const Step& step : view.facts.work.steps) {

@@ -8,33 +8,13 @@
 namespace trencher::engine {
 namespace {
 
-constexpr std::array<std::string_view, 27> keys{"use",
-                                                "size",
-                                                "for-food-contact",
-                                                "first-contact",
-                                                "wood",
-                                                "glue",
-                                                "finish",
-                                                "others",
-                                                "ingredients",
-                                                "finished",
-                                                "contains",
-                                                "allergy",
-                                                "wash",
-                                                "separate-boards",
-                                                "sanitise",
-                                                "dishwasher",
-                                                "laminated",
-                                                "grooves",
-                                                "oiling",
-                                                "rags",
-                                                "maker",
-                                                "address",
-                                                "contact",
-                                                "electronic-address",
-                                                "responsible",
-                                                "code",
-                                                "local-rules"};
+constexpr std::array<std::string_view, 28> keys{
+    "use",         "size",       "for-food-contact", "first-contact", "wood",
+    "glue",        "finish",     "others",           "ingredients",   "finished",
+    "contains",    "shared",     "allergy",          "wash",          "separate-boards",
+    "sanitise",    "dishwasher", "laminated",        "grooves",       "oiling",
+    "rags",        "maker",      "address",          "contact",       "electronic-address",
+    "responsible", "code",       "local-rules"};
 
 bool in_union_law(const CardCase& card) { return card.market == "eu" || card.market == "de"; }
 
@@ -52,6 +32,8 @@ bool carries(std::string_view key, const CardCase& card) {
   // Of the record, and ours: when the finish has cured.
   if (key == "first-contact") return touches_food(card);
   if (key == "others") return card.has_others;
+  // Of shared rags too it is named, in plain words: hazards of a small shop, ours.
+  if (key == "shared") return card.has_shared;
   if (key == "ingredients") return card.has_ingredients;
   // USDA FSIS, "Cutting Boards and Food Safety" (read): a second board, what to do where one wants
   // to sanitise, laminated boards in dishwashers. Of wash, dishwasher and grooves see the template.

@@ -27,6 +27,7 @@ struct CardCase {
   bool has_responsible = false;  // somebody in the Union answers for the boards
   bool has_ingredients = false;  // somebody's list for a finish is in the record
   bool has_others = false;       // fillings, feet, inlay
+  bool has_shared = false;       // shared rags and bench are declared to touch something
 };
 
 // The keys of all lines, in the order of a card.

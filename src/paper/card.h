@@ -43,6 +43,7 @@ struct CardContent {
   std::vector<CardIngredients> ingredients;
 
   std::vector<std::string> others;  // fillings, feet, inlay in plain words
+  std::vector<std::string> shared;  // what shared rags, brushes and bench also touch
   bool used_before = false;         // it came back from use: what touched it then is not known
 
   // The three answers, each a list of plain names ("tree nut (walnut)").

@@ -180,16 +180,17 @@ const std::string& CardSetting::longest_section() const {
 
 CardSide CardSetting::whole() const { return {false, false, units(true, {})}; }
 
-// What it contains and the caution on rags, the bold ones first.
+// What it contains, all of it together lest a part be taken for the whole; then the caution on
+// rags.
 std::vector<SectionShare> CardSetting::must_be_seen() const {
   std::vector<SectionShare> out;
-  for (const bool strong : {true, false})
-    for (std::size_t section = 0; section < sections_.size(); ++section)
-      for (std::size_t number = 0; number < sections_[section].text.size(); ++number) {
-        const CardParagraph& text = sections_[section].text[number];
-        if (text.strong == strong && (text.key == "contains" || text.key == "rags"))
-          out.push_back({section, {number}});
-      }
+  for (const char* key : {"contains", "rags"})
+    for (std::size_t section = 0; section < sections_.size(); ++section) {
+      SectionShare share{section, {}};
+      for (std::size_t number = 0; number < sections_[section].text.size(); ++number)
+        if (sections_[section].text[number].key == key) share.paragraphs.push_back(number);
+      if (!share.paragraphs.empty()) out.push_back(std::move(share));
+    }
   return out;
 }
 
@@ -201,11 +202,18 @@ std::vector<SectionShare> CardSetting::units(bool sections,
     SectionShare all{section, {}};
     for (std::size_t number = 0; number < sections_[section].text.size(); ++number) {
       const bool stays = std::any_of(pinned.begin(), pinned.end(), [&](const SectionShare& share) {
-        return share.section == section && share.paragraphs.front() == number;
+        return share.section == section &&
+               std::find(share.paragraphs.begin(), share.paragraphs.end(), number) !=
+                   share.paragraphs.end();
       });
       if (stays) continue;
+      const bool with_last = !out.empty() && out.back().section == section && number > 0 &&
+                             sections_[section].text[number].key == "contains" &&
+                             sections_[section].text[number - 1].key == "contains";
       if (sections)
         all.paragraphs.push_back(number);
+      else if (with_last)
+        out.back().paragraphs.push_back(number);
       else
         out.push_back({section, {number}});
     }

@@ -78,10 +78,10 @@ class Writer {
     section("finish");
     add("finish", CardRole::text,
         card_.finishes.empty() ? words_("finish-none") : language_.all_of(card_.finishes));
-    // As the papers name them: free text, listed by commas whatever is in it.
+    // As the papers name them: free text, in which commas may stand.
     for (const CardIngredients& list : card_.ingredients)
       say("ingredients", list.complete ? "ingredients-complete" : "ingredients-open",
-          {{"name", list.name}, {"ingredients", join(list.list, ", ")}});
+          {{"name", list.name}, {"ingredients", join(list.list, "; ")}});
     section("others");
     add("others", CardRole::text, language_.all_of(card_.others));
     section("finished");
@@ -99,6 +99,8 @@ class Writer {
       say("contains", "none-recorded", {{"things", language_.all_of(card_.none_recorded)}});
     if (!card_.not_known.empty())
       say("contains", "not-known", {{"things", language_.all_of(card_.not_known)}});
+    if (!card_.shared.empty())
+      say("shared", "shared", {{"things", language_.all_of(card_.shared)}});
     if (card_.used_before) say("contains", "used-before");
     if (!answered) say("contains", "no-answer");
     if (!card_.allergen_list.empty())

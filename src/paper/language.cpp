@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <chrono>
+
 #include "domain/text.h"
 
 namespace trencher::paper {
@@ -40,8 +42,27 @@ std::string Language::long_date(Day day) const {
                  {"year", std::to_string(static_cast<int>(day.year()))}});
 }
 
+std::string Language::long_moment(const Moment& at) const {
+  const auto local = at.at + std::chrono::minutes(at.offset_minutes);
+  const std::chrono::hh_mm_ss time(std::chrono::floor<std::chrono::minutes>(
+      local - std::chrono::floor<std::chrono::days>(local)));
+  return fmt::format("{}, {:02}:{:02}", long_date(local_day(at)), time.hours().count(),
+                     time.minutes().count());
+}
+
+std::string Language::short_date(Day day) const {
+  const unsigned month = static_cast<unsigned>(day.month());
+  return words_("short-date",
+                {{"day", std::to_string(static_cast<unsigned>(day.day()))},
+                 {"month", id_ == "en" ? words_(fmt::format("month-{}", month)).substr(0, 3)
+                                       : std::to_string(month)}});
+}
+
 std::string Language::all_of(const std::vector<std::string>& parts) const {
   const bool i = !parts.empty() && sounds_like_i(small_letters(parts.back()));
+  // "lupin, sulphur dioxide and sulphites": the last one brings the word along.
+  if (parts.size() > 1 && parts.back().find(" " + words_("and") + " ") != std::string::npos)
+    return join(parts, ", ");
   return join_words(parts, words_(i ? "and-before-i" : "and"));
 }
 

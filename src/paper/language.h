@@ -16,7 +16,9 @@ class Language {
   explicit Language(std::string_view id);
 
   const std::string& id() const { return id_; }
-  std::string long_date(Day day) const;  // "5 December 2026", "5 de diciembre de 2026"
+  std::string long_date(Day day) const;             // "5 December 2026", "5 de diciembre de 2026"
+  std::string long_moment(const Moment& at) const;  // with the time of day: "…, 14:30"
+  std::string short_date(Day day) const;            // "5 Dec", for a narrow place
   std::string all_of(const std::vector<std::string>& parts) const;  // "a, b and c"
   std::string any_of(const std::vector<std::string>& parts) const;  // "a, b or c"
   // A size or amount as show() writes it, with the language's decimal mark and word for the inch,

@@ -204,7 +204,9 @@ class Record {
   Row history_row(const RecordEntry& entry) const {
     const bool gone = entry.state != EntryState::standing;
     Cell happened = {shown(entry.happened)};
-    if (!entry.written.empty()) happened.push_back({words_("late", {{"written", entry.written}})});
+    if (!entry.written.empty())
+      happened.push_back(
+          {words_(entry.clock_back ? "clock-back" : "late", {{"written", entry.written}})});
     const CellText by =
         entry.apprentice ? CellText{words_("apprentice", {{"worker", entry.by}})} : shown(entry.by);
     Cell what = {shown(entry.what)};

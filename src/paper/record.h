@@ -53,6 +53,7 @@ struct RecordEntry {
   EntryState state = EntryState::standing;  // others are printed struck through
   std::string why;                          // of the correction or strike
   std::int64_t superseded_by = 0;           // number of the correcting or striking entry; 0: none
+  bool clock_back = false;                  // `written` by a clock that ran backwards
 };
 
 struct RecordDate {

@@ -28,15 +28,17 @@ std::vector<std::string_view> words(std::string_view text) {
   return out;
 }
 
-// The longest beginning of a word that fits, at least one character.
+// The longest beginning of a word that fits, at least one character. An address breaks behind one
+// of its marks where there is one.
 std::size_t fitting_bytes(const Document& document, std::string_view word, Font font,
                           double width) {
-  std::size_t bytes = 0;
+  std::size_t bytes = 0, mark = 0;
   double used = 0;
   for (const Character& c : characters(word)) {
     used += document.width(c.bytes, font);
-    if (bytes > 0 && used > width + tolerance) break;
+    if (bytes > 0 && used > width + tolerance) return mark > 0 ? mark : bytes;
     bytes += c.bytes.size();
+    if (c.bytes == "@" || c.bytes == "." || c.bytes == "/" || c.bytes == "-") mark = bytes;
   }
   return bytes;
 }

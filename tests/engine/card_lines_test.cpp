@@ -90,6 +90,7 @@ TEST_CASE("glue, self-heating finish, ingredients and parts bring their lines") 
   CardCase card = given("us", "cutting-board");
   card.has_electronic_address = false;
   card.glued = card.self_heating = card.has_ingredients = card.has_others = true;
+  card.has_shared = true;
   for (const char* key : {"laminated", "rags", "ingredients", "others", "contact"})
     CHECK(has(card, key));
 }

@@ -51,8 +51,10 @@ TEST_CASE("A full card prints every line") {
         "Not known: soya and linseed.",
         "Names follow the list of food allergens of the United States.",
         "With an allergy, ask the maker and your doctor first",
-        "About every 6 months, sooner when it looks dry, with pure tung oil: the maker’s advice.",
-        "Rags and paper wet with this oil can heat up by themselves and catch fire.",
+        "About every 6 months, sooner when the wood looks dry, with pure tung oil: the maker’s "
+        "advice.",
+        "Rags, pads, paper and sanding dust with this piece’s finish can heat up by themselves and "
+        "catch fire within hours.",
         "Workshop for Boards and Spoons at the Old Mill in Upper Exampleton",
         "12 Example Lane, Upper Exampleton, EX1 2PL", "boards@workshop.example, +44 1632 960001",
         "Piece 26-014-03-24", "Local rules and a doctor’s word come first."})
@@ -106,8 +108,9 @@ TEST_CASE("A card leaves out what does not concern its board") {
   CHECK_THAT(text, !Contains("Rags"));
   CHECK_THAT(text, !Contains("Names follow"));
   CHECK_THAT(text, !Contains("bleach"));
-  CHECK_THAT(text, Contains("About once a month, sooner when it looks dry, with the same finish"));
-  CHECK_THAT(text, Contains("Glue none recorded"));
+  CHECK_THAT(text,
+             Contains("About once a month, sooner when the wood looks dry, with the same finish"));
+  CHECK_THAT(text, Contains("Glue no gluing recorded"));
   CHECK_THAT(text, Contains("Finished date not known"));
   CHECK_THAT(text, Contains("contains Not known: ask the maker."));
 }

@@ -113,7 +113,7 @@ TEST_CASE("each language says what is contained, what is not known and what none
        "Peanut: nicht bekannt.", "ersetzt keinen ärztlichen Rat",
        "bei Eintrag 41 (Prüfwert 0123456789abcdef)"},
       {"fr", "Bonjour,", "Walnut\u00a0: présence enregistrée.",
-       "Milk\u00a0: rien d’enregistré. Rien d’enregistré ne veut pas dire exempt.",
+       "Milk\u00a0: rien d’enregistré. Rien d’enregistré ne veut pas dire absent.",
        "Peanut\u00a0: on ne sait pas.", "n’est pas un avis médical",
        "à l’écriture 41 (empreinte 0123456789abcdef)"},
       {"es", "Buenos días:", "Walnut: consta su presencia.",

@@ -62,7 +62,7 @@ TEST_CASE("A record prints every part") {
                            "Source: FDA Food Code 4-101.17",
                            "not held No statement.",
                            "Glue-up of pieces 1-6 with G1.",
-                           "14 Nov 2026 18:00 written 16 Nov 2026 09:00 Ben, apprentice",
+                           "14 Nov 2026 18:00 written late, 16 Nov 2026 09:00 Ben, apprentice",
                            "Coat 1 of F2. Corrected by entry 13: the tin was F1",
                            "Scuffed to grit 400. Struck",
                            "Entries in the book 1312",
@@ -78,7 +78,7 @@ TEST_CASE("Rules and cautions are printed with what the record holds and where t
   const std::string text = printed(sample_record());
   for (const char* line :
        {"Cautions Caution Source Rags can catch fire by themselves. NFPA tip sheet",
-        "Rules of the markets What each rule asks, in our own words",
+        "Rules of the markets What a rule asks stands here, in our own words",
         "eu-gpsr-art9 the European Union: Reg. (EU) 2023/988 art 9(6)",
         "The maker's name and addresses.", "Where to ask: market surveillance authority.",
         "Last looked at: 2026-11-25.", "held On the card (entry 12).",

@@ -25,6 +25,7 @@ inline void set_lines(CardContent& card, const std::string& market, const std::s
   given.has_responsible = !card.responsible.empty();
   given.has_ingredients = !card.ingredients.empty();
   given.has_others = !card.others.empty();
+  given.has_shared = !card.shared.empty();
   card.lines = engine::card_lines(given);
 }
 
