@@ -94,7 +94,7 @@ class Teller {
       const std::string result = answer_on(allergen.id);
       if (result == engine::contains)
         contained.push_back(allergen.id);
-      else if (engine::on_list(allergen, list) && allergen.parent.empty())
+      else if (engine::is_named_by_list(allergen, list, reference::allergens()))
         (result == engine::none_recorded ? none : unknown).push_back(in_words(allergen.id));
     }
     // The family is named only where none of its kinds is.

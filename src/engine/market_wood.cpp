@@ -168,7 +168,7 @@ Outcome judge_origin(const MarketFacts& facts, const WoodLot& lot) {
   if (lot.botanical_name.empty()) missing.emplace_back("no botanical name");
   if (lot.origin.empty()) missing.emplace_back("no country of harvest");
   if (lot.supplier.empty()) missing.emplace_back("no supplier");
-  if (!paper) missing.emplace_back("no paper on its origin for this market that still holds");
+  if (!paper) missing.emplace_back("no valid paper on its origin for this market");
   if (!missing.empty())
     return of(lot, lot.from_customer ? Result::not_known : Result::not_held,
               fmt::format("{}{}: {} is recorded.", about(lot),

@@ -317,7 +317,7 @@ TEST_CASE("market: what the wood went through") {
 TEST_CASE("market: origin needs a name, a country, a supplier and a paper") {
   MarketFacts f = good();
   CHECK(why(f, "timber-origin") ==
-        "W1 Hard maple: no paper on its origin for this market that still holds is recorded.");
+        "W1 Hard maple: no valid paper on its origin for this market is recorded.");
   Statement paper;
   paper.entry = 9;
   paper.subject = "W1";
