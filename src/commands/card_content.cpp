@@ -9,7 +9,6 @@
 #include "commands/named.h"
 #include "commands/rulebook.h"
 #include "domain/error.h"
-#include "engine/evidence_topic.h"
 #include "engine/market.h"
 #include "paper/language.h"
 #include "reference/names.h"
@@ -33,6 +32,17 @@ const Statement* list_of(const engine::PieceContents& contents, const Tin& tin) 
   return latest;
 }
 
+// The finish that wants renewing soonest, the later of two; null: none has an interval.
+const FinishKind* renewed_with(const engine::PieceContents& contents) {
+  const FinishKind* out = nullptr;
+  for (const Tin& tin : contents.tins) {
+    const FinishKind* kind = tin.stock == "finish" ? reference::find_finish(tin.kind) : nullptr;
+    if (kind && kind->reoil_months && (!out || *kind->reoil_months <= *out->reoil_months))
+      out = kind;
+  }
+  return out;
+}
+
 bool stays_in(const Tin& tin) {
   const OtherKind* kind = reference::find_other(tin.kind);
   return !kind || kind->stays;
@@ -51,6 +61,10 @@ class Teller {
       add_once(card_.woods,
                wood_in_words(lot.species, lot.common_name, lot.botanical_name, card_.language));
     for (const Tin& tin : contents_.tins) tell_tin(tin);
+    if (const FinishKind* kind = renewed_with(contents_)) {
+      card_.reoil_months = *kind->reoil_months;
+      card_.reoil_with = kind_in_words(kind->id, card_.language);
+    }
     for (const Step& part : contents_.fitted) add_once(card_.others, part.text);
     card_.used_before = std::any_of(contents_.returns.begin(), contents_.returns.end(),
                                     [](const Turn& back) { return !back.unused; });
@@ -72,12 +86,6 @@ class Teller {
     }
     add_once(card_.finishes, name);
     tell_ingredients(tin, name);
-    const FinishKind* kind = reference::find_finish(tin.kind);
-    if (!kind || !kind->reoil_months) return;
-    // The finish that wants renewing soonest leads.
-    if (card_.reoil_months != 0 && card_.reoil_months < *kind->reoil_months) return;
-    card_.reoil_months = *kind->reoil_months;
-    card_.reoil_with = name;
   }
 
   void tell_ingredients(const Tin& tin, const std::string& name) {
@@ -89,46 +97,25 @@ class Teller {
   // whole rest has one answer it is said in one breath.
   void tell_answers() {
     const std::string& list = contents_.topic_market;
-    std::vector<std::string> contained, none, unknown;
-    for (const Allergen& allergen : reference::allergens()) {
-      const std::string result = answer_on(allergen.id);
-      if (result == engine::contains)
-        contained.push_back(allergen.id);
-      else if (engine::is_named_by_list(allergen, list, reference::allergens()))
-        (result == engine::none_recorded ? none : unknown).push_back(in_words(allergen.id));
-    }
-    // The family is named only where none of its kinds is.
-    for (const std::string& id : contained)
-      if (std::none_of(contained.begin(), contained.end(), [&](const std::string& other) {
-            return reference::find_allergen(other)->parent == id;
-          }))
-        card_.contains.push_back(in_words(id));
-    const bool some_listed =
-        std::any_of(contained.begin(), contained.end(), [&](const std::string& id) {
-          return engine::on_list(*reference::find_allergen(id), list);
-        });
+    const ListAnswers answers = list_answers(contents_);
+    for (const std::string& id : answers.contains) card_.contains.push_back(in_words(id));
+    for (const std::string& id : answers.none_recorded) card_.none_recorded.push_back(in_words(id));
+    for (const std::string& id : answers.not_known) card_.not_known.push_back(in_words(id));
     const std::string list_name =
         reference::name_of(reference::Names::lists, list, card_.language).value_or(list);
-    if (none.empty() != unknown.empty()) {
+    if (card_.none_recorded.empty() != card_.not_known.empty()) {
       const std::string whole =
-          words_(some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}});
-      (none.empty() ? unknown : none).assign(1, whole);
+          words_(answers.some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}});
+      (card_.none_recorded.empty() ? card_.not_known : card_.none_recorded).assign(1, whole);
     } else {
       card_.allergen_list = list_name;
     }
-    card_.none_recorded = none;
-    card_.not_known = unknown;
     for (const std::string& id : contents_.cross_contact) card_.shared.push_back(in_words(id));
-    const std::string animal = answer_on("animal-material");
-    if (animal == engine::none_recorded)
-      card_.none_recorded.push_back(in_words("animal-material"));
-    else if (animal == engine::not_known)
-      card_.not_known.push_back(in_words("animal-material"));
+    if (answers.animal_material != engine::contains)
+      (answers.animal_material == engine::none_recorded ? card_.none_recorded : card_.not_known)
+          .push_back(in_words("animal-material"));
   }
 
-  std::string answer_on(const std::string& topic) const {
-    return engine::answer(contents_, topic, reference::allergens()).result;
-  }
   std::string in_words(const std::string& topic) const {
     return topic_in_words(topic, card_.language);
   }
@@ -146,19 +133,6 @@ std::optional<Day> finished_on(const BatchView& view, int piece) {
   return out;
 }
 
-// Whether rags with the finish for re-oiling heat by themselves: as the card chooses it.
-bool reoils_with_heat(const engine::PieceContents& contents) {
-  int months = 0;
-  bool heats = false;
-  for (const Tin& tin : contents.tins) {
-    const FinishKind* kind = tin.stock == "finish" ? reference::find_finish(tin.kind) : nullptr;
-    if (!kind || !kind->reoil_months || (months != 0 && months < *kind->reoil_months)) continue;
-    months = *kind->reoil_months;
-    heats = kind->self_heating_rags;
-  }
-  return heats;
-}
-
 engine::CardCase case_of(const Workshop& shop, const BatchView& view,
                          const engine::PieceContents& contents, const engine::Leaving& wish) {
   engine::CardCase out;
@@ -167,11 +141,12 @@ engine::CardCase case_of(const Workshop& shop, const BatchView& view,
   out.food_business = wish.food_business;
   out.use = view.batch().use;
   out.glued = !view.batch().glue.empty();
-  out.self_heating = reoils_with_heat(contents);
+  const FinishKind* renewed = renewed_with(contents);
+  out.self_heating = renewed && renewed->self_heating_rags;
   out.has_address = !shop.address.empty();
   out.has_contact = !shop.contact.empty();
   out.has_electronic_address = engine::has_electronic_address(shop.contact);
-  out.has_responsible = !shop.responsible.empty();
+  out.has_responsible = !shop.responsible.empty() && !engine::is_in_union(shop.country);
   out.has_ingredients = std::any_of(
       contents.tins.begin(), contents.tins.end(),
       [&](const Tin& tin) { return tin.stock == "finish" && list_of(contents, tin) != nullptr; });

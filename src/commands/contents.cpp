@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/markets.h"
+#include "engine/evidence_topic.h"
 #include "reference/reference.h"
 
 namespace trencher::commands {
@@ -144,6 +145,29 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
   lay_withdrawn(view, piece, out);
   const std::vector<std::string>& markets = call.settings().markets;
   out.topic_market = markets.empty() ? "us" : allergen_list_of(markets.front());
+  return out;
+}
+
+ListAnswers list_answers(const engine::PieceContents& contents) {
+  const std::span<const Allergen> allergens = reference::allergens();
+  const std::string& list = contents.topic_market;
+  ListAnswers out;
+  for (const Allergen& allergen : allergens) {
+    const std::string result = engine::answer(contents, allergen.id, allergens).result;
+    if (result == engine::contains) {
+      out.contains.push_back(allergen.id);
+      out.some_listed = out.some_listed || engine::on_list(allergen, list);
+    } else if (engine::is_named_by_list(allergen, list, allergens)) {
+      (result == engine::none_recorded ? out.none_recorded : out.not_known).push_back(allergen.id);
+    }
+  }
+  const std::vector<std::string> all = out.contains;
+  std::erase_if(out.contains, [&](const std::string& id) {
+    return std::any_of(all.begin(), all.end(), [&](const std::string& kind) {
+      return reference::find_allergen(kind)->parent == id;
+    });
+  });
+  out.animal_material = engine::answer(contents, "animal-material", allergens).result;
   return out;
 }
 

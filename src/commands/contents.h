@@ -16,4 +16,14 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
 // Whether any step names only some of the pieces, so that pieces may differ.
 bool is_divided(const BatchView& view);
 
+// What a paper says of the piece by the list of contents.topic_market, as ids: what is contained of
+// whatever list (a family only where none of its kinds is), and the rest of that list by its
+// answer.
+struct ListAnswers {
+  std::vector<std::string> contains, none_recorded, not_known;
+  bool some_listed = false;     // something contained is on the list
+  std::string animal_material;  // the answer to that topic
+};
+ListAnswers list_answers(const engine::PieceContents& contents);
+
 }  // namespace trencher::commands

@@ -66,7 +66,7 @@ int findings(Call& call) {
               "say what is held for a market's rules: " + join(markets(), ", "));
   call.option("--as", "HOW", as,
               "with --market: " + join(ways_of_leaving(), ", ") +
-                  "; left out: as boards left for it, else sale");
+                  "; left out: sale while some are here, else as they left");
   call.flag("--food-business", food_business, "with --market: to a business that handles food");
   call.parse();
   if (!market.empty()) Call::check_known(market, "Market", markets());

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
 
 #include "book/queries.h"
 #include "commands/choices.h"
@@ -16,11 +15,11 @@
 #include "commands/output_file.h"
 #include "commands/papers.h"
 #include "commands/printed_text.h"
+#include "commands/rulebook.h"
 #include "commands/shop.h"
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
-#include "engine/evidence_topic.h"
 #include "engine/market.h"
 #include "paper/language.h"
 #include "paper/picture.h"
@@ -56,37 +55,18 @@ void lay_materials(const engine::PieceContents& contents, const paper::Language&
   out.others = language.all_of(others);
 }
 
-// The three answers, of the market's list and of animal materials; what is contained of whatever
-// list.
+// The three answers, of the market's list and of animal materials, which where they are contained
+// are told by what they are.
 void lay_answers(const engine::PieceContents& contents, const std::string& language,
                  paper::OfferContent& out) {
-  std::vector<std::string> contained, none, unknown;
-  const std::span<const Allergen> allergens = reference::allergens();
-  const auto add = [&](const std::string& id, bool listed) {
-    const std::string result = engine::answer(contents, id, allergens).result;
-    if (result == engine::contains) {
-      // Animal material is told by what it is.
-      if (id != "animal-material") contained.push_back(id);
-    } else if (listed)
-      (result == engine::none_recorded ? none : unknown).push_back(id);
-  };
-  for (const Allergen& allergen : allergens)
-    add(allergen.id, engine::is_named_by_list(allergen, contents.topic_market, allergens));
-  add("animal-material", true);
-  // A family is named only where none of its kinds is.
-  std::set<std::string> families;
-  for (const std::string& id : contained)
-    if (const Allergen* kind = reference::find_allergen(id)) families.insert(kind->parent);
-  std::erase_if(contained, [&](const std::string& id) { return families.contains(id); });
-  out.contains = things_in_words(contained, language);
-  out.none_recorded = things_in_words(none, language);
-  out.not_known = things_in_words(unknown, language);
+  ListAnswers answers = list_answers(contents);
+  if (answers.animal_material != engine::contains)
+    (answers.animal_material == engine::none_recorded ? answers.none_recorded : answers.not_known)
+        .emplace_back("animal-material");
+  out.contains = things_in_words(answers.contains, language);
+  out.none_recorded = things_in_words(answers.none_recorded, language);
+  out.not_known = things_in_words(answers.not_known, language);
   out.shared = things_in_words(contents.cross_contact, language);
-}
-
-// Where the country is not said, the maker counts as outside the Union.
-bool needs_responsible(const Workshop& shop, const std::string& market) {
-  return (market == "eu" || market == "de") && !engine::is_in_union(shop.country);
 }
 
 paper::OfferContent offer_content(Call& call, const BatchView& view, const std::string& market,
@@ -98,7 +78,9 @@ paper::OfferContent offer_content(Call& call, const BatchView& view, const std::
   out.maker = call.settings().maker;
   out.address = call.settings().address;
   out.contact = call.settings().contact;
-  if (needs_responsible(call.settings(), market)) out.responsible = call.settings().responsible;
+  // Where the country is not said, the maker counts as outside the Union.
+  if (wider_market(market) == "eu" && !engine::is_in_union(call.settings().country))
+    out.responsible = call.settings().responsible;
   out.batch = batch.code;
   out.use = paper::capitalised(use_in_words(batch.use, language_id));
   out.size = show(batch.size, call.units());
@@ -145,10 +127,7 @@ std::vector<engine::Finding> withdrawn_findings(const BatchView& view,
 std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
                                          const std::vector<int>& here,
                                          const paper::OfferContent& content,
-                                         const std::string& market, bool photograph) {
-  const Workshop& shop = call.settings();
-  const engine::OfferFacts facts{shop.maker,       shop.address, shop.contact,  shop.country,
-                                 shop.responsible, photograph,   content.woods, content.size};
+                                         const std::string& market) {
   const std::vector<Rule> rules = reference::rules_of(market, "offer-text");
   engine::Finding finding{"offer-text", "market", engine::Result::not_held, content.batch};
   if (rules.empty()) {
@@ -158,13 +137,14 @@ std::vector<engine::Finding> findings_on(Call& call, const BatchView& view,
     finding.rule = rules.front().key;
   }
   std::vector<engine::Finding> out = withdrawn_findings(view, here);
-  for (std::string& lacking : engine::missing_from_offer(facts, market)) {
+  for (std::string& lacking : engine::missing_from_offer(offer_facts(call, view), market)) {
     finding.reason = std::move(lacking);
     out.push_back(finding);
   }
   std::vector<PrintedText> texts = card_texts(call, view);
   if (content.responsible.empty())  // not printed
-    std::erase_if(texts, [&](const PrintedText& text) { return text.second == shop.responsible; });
+    std::erase_if(
+        texts, [&](const PrintedText& text) { return text.second == call.settings().responsible; });
   texts.emplace_back("the name of the picture", content.picture);
   for (engine::Finding& claim : claims_in_print(texts, true)) out.push_back(std::move(claim));
   return out;
@@ -233,8 +213,7 @@ int offer(Call& call) {
   }
   const std::string text = paper::offer_text(content);
   write_offer(output, text, picture, plain);
-  const std::vector<engine::Finding> found =
-      findings_on(call, view, here, content, market, photograph.has_value());
+  const std::vector<engine::Finding> found = findings_on(call, view, here, content, market);
   const int status = engine::has_stop(found) ? 1 : 0;
   if (call.json()) {
     Json out = Json::object().set("batch", batch).set("market", market);

@@ -42,16 +42,6 @@ std::int64_t maker_since(Call& call) {
   return out;
 }
 
-engine::OfferFacts offer_facts(const BatchView& view, const engine::MarketFacts& facts) {
-  const Workshop& shop = facts.shop;
-  std::vector<std::string> woods;
-  for (const WoodLot& lot : view.facts.wood) woods.push_back(lot.common_name);
-  return {shop.maker,        shop.address,
-          shop.contact,      shop.country,
-          shop.responsible,  facts.photograph.has_value(),
-          join(woods, ", "), show(view.batch().size, Units::metric)};
-}
-
 engine::MarketFacts market_facts(Call& call, const BatchView& view,
                                  const engine::Leaving& leaving) {
   engine::MarketFacts out;
@@ -69,7 +59,7 @@ engine::MarketFacts market_facts(Call& call, const BatchView& view,
   out.claims = claims_in_print(card_texts(call, view), true);
   out.card_lines = card_lines_of(call, view, leaving);
   out.photograph = book::photograph_of(call.book(), code);
-  out.offer = offer_facts(view, out);
+  out.offer = offer_facts(call, view);
   const std::vector<engine::Date> dates = dates_of(view, out.pieces, call.now());
   if (const engine::Date* food = find_date(dates, engine::food_contact)) {
     out.food_contact = food->at;
@@ -81,6 +71,16 @@ engine::MarketFacts market_facts(Call& call, const BatchView& view,
 }
 
 }  // namespace
+
+engine::OfferFacts offer_facts(Call& call, const BatchView& view) {
+  const Workshop& shop = call.settings();
+  std::vector<std::string> woods;
+  for (const WoodLot& lot : view.facts.wood) woods.push_back(lot.common_name);
+  return {shop.maker,        shop.address,
+          shop.contact,      shop.country,
+          shop.responsible,  book::photograph_of(call.book(), view.batch().code).has_value(),
+          join(woods, ", "), show(view.batch().size, Units::metric)};
+}
 
 std::vector<Rule> known_rules(Call& call) {
   std::vector<Rule> out(reference::rules().begin(), reference::rules().end());

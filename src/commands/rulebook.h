@@ -14,6 +14,9 @@ std::vector<Rule> known_rules(Call& call);
 // Those that bind in a market.
 std::vector<Rule> rules_for(Call& call, const std::string& market);
 
+// What the book has for an offer from a distance.
+engine::OfferFacts offer_facts(Call& call, const BatchView& view);
+
 // "2026-11-25", with a word where that is over a year ago.
 std::string reviewed_words(const Rule& rule, Day today);
 bool reviewed_long_ago(const Rule& rule, Day today);

@@ -16,7 +16,7 @@ constexpr std::array<std::string_view, 28> keys{
     "rags",        "maker",      "address",          "contact",       "electronic-address",
     "responsible", "code",       "local-rules"};
 
-bool in_union_law(const CardCase& card) { return card.market == "eu" || card.market == "de"; }
+bool in_union_law(const CardCase& card) { return wider_market(card.market) == "eu"; }
 
 // What a private person gives away is not placed on a market, so no rule asks anything of its card:
 // (EC) 1935/2004 art 2 and (EU) 2023/988 art 3 speak of business (read in part).

@@ -111,7 +111,7 @@ std::vector<std::string> missing_from_offer(const OfferFacts& facts, std::string
     out.emplace_back("The maker's contact names no e-mail or web address.");
   if (!facts.photograph) out.emplace_back("No photograph of the batch is in the book.");
   if (facts.woods.empty()) out.emplace_back("The wood is not recorded.");
-  if (market != "eu" && market != "de") return out;
+  if (wider_market(market) != "eu") return out;
   if (facts.country.empty())
     out.emplace_back(
         "Whether the maker is in the Union is not recorded, so whether a responsible person there "

@@ -25,13 +25,18 @@ struct Printed {
   std::vector<std::int64_t> entries;
 };
 
-// The card of a piece's present life: the latest for this market, else the latest of all.
-const PrintedCard* card_of(const MarketFacts& facts, int piece) {
+// Whether the card is the piece's, and of its present life.
+bool is_of(const PrintedCard& card, const MarketFacts& facts, int piece) {
   const auto turn = facts.turned.find(piece);
+  return names_piece(card.pieces, piece) &&
+         (turn == facts.turned.end() || card.entry > turn->second);
+}
+
+// The latest for this market, else the latest of all.
+const PrintedCard* card_of(const MarketFacts& facts, int piece) {
   const PrintedCard *any = nullptr, *here = nullptr;
   for (const PrintedCard& one : facts.cards) {
-    if (!names_piece(one.pieces, piece) || (turn != facts.turned.end() && one.entry < turn->second))
-      continue;
+    if (!is_of(one, facts, piece)) continue;
     any = &one;
     if (one.market == facts.leaving.market) here = &one;
   }
@@ -86,17 +91,6 @@ Outcome on_cards(const MarketFacts& facts, const std::vector<std::string>& lines
           cards.entries};
 }
 
-}  // namespace
-
-Outcomes batch_code_on_card(const MarketFacts& facts, const Rule&) {
-  Outcome out = on_cards(facts, {"code"}, "the code of batch and piece");
-  if (out.result == Result::held)
-    out.reason += " Whether it is on the wood itself, the record does not say.";
-  return {out};
-}
-
-namespace {
-
 // Lines that tell who made it: a card of before they changed tells something else.
 Outcome makers_lines(const MarketFacts& facts, const std::vector<std::string>& lines,
                      const std::string& what) {
@@ -111,6 +105,13 @@ Outcome makers_lines(const MarketFacts& facts, const std::vector<std::string>& l
 }
 
 }  // namespace
+
+Outcomes batch_code_on_card(const MarketFacts& facts, const Rule&) {
+  Outcome out = on_cards(facts, {"code"}, "the code of batch and piece");
+  if (out.result == Result::held)
+    out.reason += " Whether it is on the wood itself, the record does not say.";
+  return {out};
+}
 
 Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
   CardCase card;
@@ -134,25 +135,20 @@ Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
 Outcomes card_language(const MarketFacts& facts, const Rule& rule) {
   if (facts.pieces.empty()) return {all_scrapped()};
   Outcome out{Result::held, "", "", {}};
-  std::vector<std::string> wanting;
+  std::vector<std::string> wanting, languages;
   std::vector<int> without;
   for (const int piece : facts.pieces) {
     std::vector<std::string> printed_in;
     for (const PrintedCard& card : facts.cards) {
-      const auto turn = facts.turned.find(piece);
-      if (!names_piece(card.pieces, piece) ||
-          (turn != facts.turned.end() && card.entry < turn->second))
-        continue;
+      if (!is_of(card, facts, piece)) continue;
       printed_in.push_back(card.language);
+      if (!holds(languages, card.language)) languages.push_back(card.language);
       note(out.entries, card.entry);
     }
     if (printed_in.empty()) without.push_back(piece);
     for (const std::string& language : rule.languages)
       if (!holds(printed_in, language) && !holds(wanting, language)) wanting.push_back(language);
   }
-  std::vector<std::string> languages;
-  for (const PrintedCard& card : facts.cards)
-    if (!holds(languages, card.language)) languages.push_back(card.language);
   if (!without.empty()) {
     out.result = Result::not_held;
     out.reason = fmt::format("No card is printed of {}.", name_pieces(without));
