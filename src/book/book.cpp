@@ -1,9 +1,7 @@
 #include "book/book.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/random.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -11,6 +9,7 @@
 #include "book/kinds.h"
 #include "book/sql.h"
 #include "book/state.h"
+#include "domain/atomic_file.h"
 #include "domain/embedded.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -25,17 +24,6 @@ std::string random_hex(std::size_t bytes) {
   return to_hex(raw);
 }
 
-void sync_folder(const std::filesystem::path& folder) {
-  const int handle = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (handle < 0) return;
-  ::fsync(handle);
-  ::close(handle);
-}
-
-std::filesystem::path folder_of(const std::filesystem::path& path) {
-  return path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
-}
-
 // A book of the layout before holds the same journal and vault; its state is folded anew.
 void renew_state(Sql& sql) {
   sql.script("BEGIN IMMEDIATE");
@@ -45,15 +33,11 @@ void renew_state(Sql& sql) {
     state.make_tables();
     state.rebuild();
     sql.script(fmt::format("PRAGMA user_version={}", layout_version));
-    sql.script("COMMIT");
+    sql.commit();
   } catch (...) {
     if (sql.in_transaction()) sql.script("ROLLBACK");
     throw;
   }
-}
-
-[[noreturn]] void not_made(const std::filesystem::path& path, const std::error_code& why) {
-  throw Error::book(fmt::format("The book {} cannot be made: {}.", path.string(), why.message()));
 }
 
 }  // namespace
@@ -65,6 +49,27 @@ Person new_person(std::string name, std::string contact) {
 std::string seal(const Person& person) {
   return sha256_hex(netstring(person.salt) + netstring(person.id) + netstring(person.name) +
                     netstring(person.contact));
+}
+
+void appear_whole(const std::filesystem::path& path,
+                  const std::function<void(const std::filesystem::path& draft)>& make) {
+  const std::filesystem::path draft = fmt::format("{}.new-{}", path.string(), random_hex(4));
+  const auto take_away = [&] {
+    for (const char* part : {"", "-journal"}) ::unlink((draft.string() + part).c_str());
+  };
+  try {
+    make(draft);
+    give_name(draft, path);
+  } catch (const Error& failure) {
+    take_away();
+    std::string said = failure.what();  // of the name that was asked for
+    if (const auto at = said.find(draft.string()); at != std::string::npos)
+      said.replace(at, draft.string().size(), path.string());
+    throw failure.kind() == Error::Kind::request ? Error::request(said) : Error::book(said);
+  } catch (...) {
+    take_away();
+    throw;
+  }
 }
 
 Book::Book(std::unique_ptr<Sql> sql) : sql_(std::move(sql)) {}
@@ -79,32 +84,22 @@ void Book::create(const std::filesystem::path& path, const std::function<void(Bo
   if (std::filesystem::exists(path, why))
     throw Error::book(
         fmt::format("{} exists already; a new book never replaces a file.", path.string()));
-  std::filesystem::create_directories(folder_of(path), why);
-  if (why) not_made(path, why);
-  const std::filesystem::path draft = fmt::format("{}.new-{}", path.string(), random_hex(4));
-  try {
-    {
-      Book book(std::make_unique<Sql>(Sql::create(draft)));
-      book.id_ = id.empty() ? random_hex(16) : std::move(id);
-      book.sql_->script("BEGIN IMMEDIATE");
-      for (const char* part : {"schema/journal.sql", "schema/vault.sql"})
-        book.sql_->script(std::string(embedded_text(embedded_book(), part)));
-      State(*book.sql_, "main").make_tables();
-      book.sql_->run("INSERT INTO book (id, one) VALUES (?, 1)", book.id_);
-      book.sql_->script(fmt::format("PRAGMA application_id={}; PRAGMA user_version={};",
-                                    application_id, layout_version));
-      book.sql_->script("COMMIT");
-      first(book);
-    }
-    // Unlike rename, link never replaces what has appeared there meanwhile.
-    if (::link(draft.c_str(), path.c_str()) != 0)
-      not_made(path, std::error_code(errno, std::generic_category()));
-  } catch (...) {
-    ::unlink(draft.c_str());
-    throw;
-  }
-  ::unlink(draft.c_str());
-  sync_folder(folder_of(path));
+  if (path.has_parent_path()) std::filesystem::create_directories(path.parent_path(), why);
+  if (why)
+    throw Error::book(fmt::format("The book {} cannot be made: {}.", path.string(), why.message()));
+  appear_whole(path, [&](const std::filesystem::path& draft) {
+    Book book(std::make_unique<Sql>(Sql::create(draft)));
+    book.id_ = id.empty() ? random_hex(16) : std::move(id);
+    book.sql_->script("BEGIN IMMEDIATE");
+    for (const char* part : {"schema/journal.sql", "schema/vault.sql"})
+      book.sql_->script(std::string(embedded_text(embedded_book(), part)));
+    State(*book.sql_, "main").make_tables();
+    book.sql_->run("INSERT INTO book (id, one) VALUES (?, 1)", book.id_);
+    book.sql_->script(fmt::format("PRAGMA application_id={}; PRAGMA user_version={};",
+                                  application_id, layout_version));
+    book.sql_->script("COMMIT");
+    first(book);
+  });
 }
 
 Book Book::open(const std::filesystem::path& path) {
@@ -131,6 +126,12 @@ Book Book::open(const std::filesystem::path& path) {
   book.id_ = *id;
   return book;
 }
+
+void Book::hold() {
+  if (!held_) held_ = std::make_unique<Snapshot>(*sql_);
+}
+
+void Book::let_go() { held_.reset(); }
 
 std::int64_t Book::entry_count() const {
   return sql_->number("SELECT max(number) FROM entry").value_or(0);
@@ -181,7 +182,10 @@ void Book::each_file(
              [&](const Row& row) { use(row.text(0), row.text(1)); });
 }
 
-Writing::Writing(Book& book) : book_(book) { book_.sql().script("BEGIN IMMEDIATE"); }
+Writing::Writing(Book& book) : book_(book) {
+  book_.let_go();
+  book_.sql().script("BEGIN IMMEDIATE");
+}
 
 Writing::~Writing() {
   if (!open_) return;
@@ -254,7 +258,7 @@ void Writing::commit() {
   if (!book_.sql().in_transaction())
     throw Error::book(
         fmt::format("The book {} undid the writing: nothing was written.", book_.path().string()));
-  book_.sql().script("COMMIT");
+  book_.sql().commit();
   open_ = false;
 }
 

@@ -20,6 +20,7 @@
 
 namespace trencher::book {
 
+class Snapshot;
 class Sql;
 class State;
 
@@ -46,6 +47,11 @@ class Book {
   Book(Book&&) noexcept;
   ~Book();
 
+  // From now on reads see one state of the book, whatever others write; nobody can finish writing
+  // meanwhile, so let_go() before waiting for anything. A Writing lets go by itself.
+  void hold();
+  void let_go();
+
   const std::string& id() const { return id_; }
   const std::filesystem::path& path() const;
 
@@ -65,8 +71,14 @@ class Book {
  private:
   explicit Book(std::unique_ptr<Sql> sql);
   std::unique_ptr<Sql> sql_;
+  std::unique_ptr<Snapshot> held_;  // after sql_: it must end before
   std::string id_;
 };
+
+// Makes a file that appears under its name when all of it is there: `make` writes the draft, which
+// is gone again where anything fails. Error::book where `path` exists by then.
+void appear_whole(const std::filesystem::path& path,
+                  const std::function<void(const std::filesystem::path& draft)>& make);
 
 // When something happened, when it is written, by whom.
 struct Stamp {

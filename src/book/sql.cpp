@@ -6,12 +6,44 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <fstream>
+#include <sstream>
+
+#include "domain/atomic_file.h"
 #include "domain/error.h"
 
 namespace trencher::book {
 namespace {
 
 constexpr int busy_timeout_ms = 5000;
+
+std::string program_name(const std::string& process) {
+  std::string name;
+  std::getline(std::ifstream("/proc/" + process + "/comm"), name);
+  return name.empty() ? "a program" : fmt::format("'{}'", name);
+}
+
+// Who holds the file, as the system lists its locks: "'trencher' (process 812) is writing in".
+// Asking by fcntl would need another descriptor, and closing that would end our own locks.
+std::string use_by_another(const std::filesystem::path& path) {
+  struct stat there {};
+  std::string reader;
+  if (::stat(path.c_str(), &there) == 0) {
+    const std::string inode = fmt::format(":{} ", there.st_ino);
+    std::ifstream locks("/proc/locks");
+    for (std::string line; std::getline(locks, line);) {
+      if (line.find(inode) == std::string::npos) continue;
+      std::istringstream words(line);
+      std::string number, kind, rule, access, process;
+      words >> number >> kind >> rule >> access >> process;
+      if (process == std::to_string(::getpid())) continue;
+      const std::string who = fmt::format("{} (process {})", program_name(process), process);
+      if (access == "WRITE") return who + " is writing in";
+      reader = who + " is reading in";
+    }
+  }
+  return reader.empty() ? "another program or computer is using" : reader;
+}
 
 }  // namespace
 
@@ -27,7 +59,7 @@ Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
         "PRAGMA synchronous=FULL; PRAGMA secure_delete=ON; PRAGMA temp_store=MEMORY;"
         "PRAGMA recursive_triggers=ON; PRAGMA mmap_size=0;");
   } catch (const SQLite::Exception& failure) {
-    fail(failure);
+    fail(failure, path_);
   }
 }
 
@@ -52,23 +84,38 @@ void Sql::script(const std::string& sql) {
   try {
     database_->exec(sql);
   } catch (const SQLite::Exception& failure) {
-    fail(failure);
+    fail(failure, path_);
   }
+}
+
+void Sql::commit() {
+  script("COMMIT");
+  flush_folder_of(path_);
 }
 
 bool Sql::in_transaction() const { return sqlite3_get_autocommit(database_->getHandle()) == 0; }
 
-void Sql::fail(const SQLite::Exception& failure) const {
-  const std::string file = path_.string();
+void Sql::copy_into(const std::filesystem::path& target) {
+  try {
+    SQLite::Statement copy(*database_, "VACUUM main INTO ?");
+    copy.bind(1, target.string());
+    copy.exec();
+  } catch (const SQLite::Exception& failure) {
+    fail(failure, target);  // it is the target's disk that takes no more
+  }
+}
+
+void Sql::fail(const SQLite::Exception& failure, const std::filesystem::path& path) {
+  const std::string file = path.string();
   switch (failure.getErrorCode()) {
     case SQLITE_FULL:
       throw Error::book(fmt::format("The disk is full: nothing was written to the book {}.", file));
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
       throw Error::book(fmt::format(
-          "The book {} is in use by another program, which did not let go of it within {} seconds; "
-          "nothing was written.",
-          file, busy_timeout_ms / 1000));
+          "This command has waited {} seconds for the book {}, which {}; nothing was written. Let "
+          "that end, then do this again.",
+          busy_timeout_ms / 1000, file, use_by_another(path)));
     case SQLITE_READONLY:
       throw Error::book(
           fmt::format("The book {} cannot be written: the file or its folder is read-only.", file));
@@ -79,8 +126,9 @@ void Sql::fail(const SQLite::Exception& failure) const {
     case SQLITE_CORRUPT:
       throw Error::book(fmt::format("The book {} is damaged: {}.", file, failure.what()));
     case SQLITE_IOERR:
-      throw Error::book(fmt::format("The disk failed while the book {} was in use: {}.", file,
-                                    failure.getErrorStr()));
+      throw Error::book(
+          fmt::format("The disk failed while the book {} was in use: {}; nothing was written.",
+                      file, failure.getErrorStr()));
     default:
       throw Error::book(fmt::format("The book {} refused: {}.", file, failure.what()));
   }

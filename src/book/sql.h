@@ -56,7 +56,7 @@ class Sql {
       const Row row(*statement);
       while (statement->executeStep()) use(row);
     } catch (const SQLite::Exception& failure) {
-      fail(failure);
+      fail(failure, path_);
     }
   }
 
@@ -86,10 +86,13 @@ class Sql {
 
   void script(const std::string& sql);  // several statements
   bool in_transaction() const;
+  // Ends the transaction; what it wrote outlasts a power cut from here on. SQLite itself leaves
+  // open whether the removal of its rollback journal does, and a journal that comes back undoes it.
+  void commit();
   const std::filesystem::path& path() const { return path_; }
   SQLite::Database& database() { return *database_; }
-  // Turns SQLite's failure into Error::book.
-  [[noreturn]] void fail(const SQLite::Exception& failure) const;
+  // A copy, consistent and without free pages, into an empty file.
+  void copy_into(const std::filesystem::path& target);
 
  private:
   Sql(const std::filesystem::path& path, int flags);
@@ -109,6 +112,10 @@ class Sql {
     std::string text_;
     std::unique_ptr<SQLite::Statement> statement_;
   };
+
+  // Turns SQLite's failure into Error::book about `file`.
+  [[noreturn]] static void fail(const SQLite::Exception& failure,
+                                const std::filesystem::path& file);
 
   static void bind(SQLite::Statement& s, int i, std::int64_t value) { s.bind(i, value); }
   static void bind(SQLite::Statement& s, int i, int value) { s.bind(i, std::int64_t{value}); }

@@ -7,6 +7,7 @@
 
 #include "book/sql.h"
 #include "book/verify.h"
+#include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -138,20 +139,22 @@ std::int64_t import_lines(const std::filesystem::path& exported,
   return entries;
 }
 
-void vacuum(Book& book) { book.sql().script("VACUUM"); }
+void vacuum(Book& book) {
+  book.let_go();
+  book.sql().script("VACUUM");
+  flush_folder_of(book.path());
+}
 
 void backup(Book& book, const std::filesystem::path& target) {
   std::error_code why;
   if (std::filesystem::exists(target, why))
     throw Error::book(
         fmt::format("{} exists already; a backup never replaces a file.", target.string()));
-  Sql::create(target);  // mode 0600 before anything is in it
-  try {
-    book.sql().run("VACUUM main INTO ?", target.string());
-  } catch (...) {
-    std::filesystem::remove(target, why);
-    throw;
-  }
+  book.let_go();  // the copy holds the book still by itself
+  appear_whole(target, [&](const std::filesystem::path& draft) {
+    Sql::create(draft);  // mode 0600 before anything is in it
+    book.sql().copy_into(draft);
+  });
 }
 
 }  // namespace trencher::book

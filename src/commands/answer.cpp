@@ -1,11 +1,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
 #include "commands/letter_wish.h"
+#include "commands/output_file.h"
 #include "commands/reply.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -134,14 +136,18 @@ int answer(Call& call) {
   const std::vector<Topic> topics = topics_of(call, about, ingredients);
   const Reply reply = reply_about(call, code, topics);
   std::vector<engine::Finding> found;
+  std::optional<PaperOfEntry> paper;
   if (wish.any()) {
     const BatchView view = view_batch(call, reply.batch);
     found = write_letter(call, view, letter_content(call, view, reply.groups, wish.language), wish);
+    if (keep && !wish.file.empty()) paper.emplace(wish.file);
   }
   const int status = engine::has_stop(found) ? 1 : 0;
   // After the letter, which says as of which entry it speaks, and which may fail.
   std::vector<std::int64_t> kept;
   if (keep) kept = keep_answer(call, reply);
+  if (paper) paper->entered();
+  call.out() << wish.text;
   if (call.json()) {
     Json out = Json::array();
     for (const AnsweredBoards& group : reply.groups)

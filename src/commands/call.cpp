@@ -168,9 +168,11 @@ void Call::print_help() const {
 
 std::optional<std::string> Call::ask(const std::string& question) {
   surroundings_.out << question << ": " << std::flush;
+  if (book_) book_->let_go();  // somebody may think for as long as they like
   std::string line;
-  if (!std::getline(surroundings_.in, line)) return {};
-  return line;
+  const bool answered = static_cast<bool>(std::getline(surroundings_.in, line));
+  if (book_) book_->hold();
+  return answered ? std::optional(line) : std::nullopt;
 }
 
 void Call::need(std::string& into, const std::string& name, const std::string& question,
@@ -220,7 +222,10 @@ std::filesystem::path Call::book_path() const {
 }
 
 book::Book& Call::book() {
-  if (!book_) book_.emplace(book::Book::open(book_path()));
+  if (!book_) {
+    book_.emplace(book::Book::open(book_path()));
+    book_->hold();
+  }
   return *book_;
 }
 

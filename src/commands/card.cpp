@@ -150,7 +150,9 @@ int card(Call& call) {
     if (!first_entry) first_entry = first;
   }
   const paper::CardsWritten written = paper::write_cards(printing.cards, options, path);
+  PaperOfEntry paper(path);
   writing.commit();
+  paper.entered();
   return call.wrote(first_entry, join(printing.printed, " "), printing.found,
                     told(printing, written, size, path.string(), first_entry),
                     Json::object()

@@ -173,6 +173,7 @@ void reply_to(Call& call, const Complaint& complaint, Moment learned, LetterWish
     for (const auto* codes : {&tin.here, &tin.left}) others.insert(codes->begin(), codes->end());
   content.shared = static_cast<int>(others.size());
   std::vector<engine::Finding> found = write_letter(call, view, content, wish);
+  call.out() << wish.text;
   for (engine::Finding& claim : claims_in_print({{"the complaint", complaint.what}}, false))
     found.push_back(std::move(claim));
   if (!call.json()) call.findings(found);

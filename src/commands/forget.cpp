@@ -61,6 +61,16 @@ void check_may_go(Call& call, const book::Person& person, bool even_if_recalled)
                     person.name, join_numbers(needing)));
 }
 
+// Why the file could not be written anew; empty where it was. The forgetting itself stands by then.
+std::string failure_of_vacuum(book::Book& book) {
+  try {
+    book::vacuum(book);
+    return {};
+  } catch (const Error& failure) {
+    return failure.what();
+  }
+}
+
 }  // namespace
 
 int forget(Call& call) {
@@ -96,14 +106,18 @@ int forget(Call& call) {
     }
     writing.commit();
   }
-  if (vacuum) book::vacuum(call.book());
+  std::string not_anew;
+  if (vacuum) not_anew = failure_of_vacuum(call.book());
   std::sort(in_text.begin(), in_text.end());
-  const int status = call.wrote(
+  Json more = Json::object().set("in_text", Json::list(in_text));
+  if (vacuum) more.set("written_anew", Json(not_anew.empty()));
+  int status = call.wrote(
       first, name, {},
       fmt::format("{} is forgotten: name and contact are out of this book; entry {}. What was made "
                   "and where it went stays, without the name.",
                   name, first),
-      Json::object().set("in_text", Json::list(in_text)));
+      std::move(more));
+  if (!not_anew.empty()) status = 1;
   if (call.json()) return status;
   call.say(
       "Not covered: older backups, exports, recall folders and printed papers, and what the disk "
@@ -112,6 +126,11 @@ int forget(Call& call) {
     call.say(fmt::format(
         "Free text cannot be forgotten: the name or the contact stands in that of entry {}.",
         join_numbers(in_text)));
+  if (!not_anew.empty())
+    call.say_list("Not done:",
+                  fmt::format("the file was not written anew. {} What was taken out of it is "
+                              "overwritten in it all the same.",
+                              not_anew));
   return status;
 }
 

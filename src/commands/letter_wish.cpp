@@ -48,7 +48,7 @@ std::vector<engine::Finding> write_letter(Call& call, const BatchView& view,
       write_file_whole(path, paper::letter_text(content));
     if (!call.json()) call.say(fmt::format("The reply is in {}.", path.string()));
   } else if (!call.json()) {
-    call.out() << paper::letter_text(content);
+    wish.text = paper::letter_text(content);
   }
   std::vector<engine::Finding> out = claims_in_print(card_texts(call, view), true);
   for (engine::Finding& claim : claims_in_print(stock_texts(view), false))

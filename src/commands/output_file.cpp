@@ -39,6 +39,11 @@ std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::s
   return need_path(call, typed, "File for the table", head, "table of this kind");
 }
 
+PaperOfEntry::~PaperOfEntry() {
+  std::error_code ignored;
+  if (!path_.empty()) std::filesystem::remove(path_, ignored);
+}
+
 void refuse_there(const std::filesystem::path& file) {
   std::error_code ignored;
   if (std::filesystem::exists(std::filesystem::symlink_status(file, ignored)))

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <string>
+#include <utility>
 
 #include "commands/call.h"
 
@@ -14,6 +15,20 @@ std::filesystem::path need_pdf_path(Call& call, std::string& typed);
 
 // The same for a table: it replaces only a file that begins with the same headings.
 std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::string& head);
+
+// A paper that is written before its entry: taken away again where the entry does not get into the
+// book.
+class PaperOfEntry {
+ public:
+  explicit PaperOfEntry(std::filesystem::path path) : path_(std::move(path)) {}
+  ~PaperOfEntry();
+  PaperOfEntry(const PaperOfEntry&) = delete;
+  PaperOfEntry& operator=(const PaperOfEntry&) = delete;
+  void entered() { path_.clear(); }
+
+ private:
+  std::filesystem::path path_;
+};
 
 // Of a file that is written over only where `replace` says so: Error::request where it is there
 // without that, is the book itself, or is no ordinary file.

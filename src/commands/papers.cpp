@@ -199,6 +199,7 @@ std::size_t PaperFolder::write(Call& call) {
   std::error_code failed;
   fs::rename(staged_, path_, failed);  // over an empty folder, too
   if (failed) cannot_write(path_, failed.message());
+  flush_folder_of(fs::absolute(path_));
   return files.size();
 }
 

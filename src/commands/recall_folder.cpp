@@ -100,12 +100,14 @@ void RecallFolder::finish() {
       fs::permissions(staged_ / name, fs::perms::owner_read | fs::perms::owner_write);
     if (!fs::exists(path_)) {
       fs::rename(staged_, path_);
+      flush_folder_of(fs::absolute(path_));
       return;
     }
     fs::permissions(path_, fs::perms::owner_all);
     for (const std::string& name : names_) fs::rename(staged_ / name, path_ / name);
     for (const std::string& name : old_)
       if (std::find(names_.begin(), names_.end(), name) == names_.end()) fs::remove(path_ / name);
+    flush_folder_of(path_ / summary);
   } catch (const fs::filesystem_error& failure) {
     cannot("write", path_, failure.code().message());
   }

@@ -4,77 +4,97 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
 #include <cstdlib>
 #include <cstring>
-#include <string>
 #include <utility>
-#include <vector>
 
 #include "domain/error.h"
 
 namespace trencher {
 namespace {
 
-[[noreturn]] void fail(const std::filesystem::path& path, int reason) {
-  throw Error::book("Cannot write " + path.string() + ": " + std::strerror(reason) + ".");
-}
+constexpr std::size_t most_waiting = 1 << 16;  // bytes gathered before they are handed on
 
 void check(bool done, const std::filesystem::path& path) {
-  if (!done) fail(path, errno);
+  if (!done) throw Error::book("Cannot write " + path.string() + ": " + std::strerror(errno) + ".");
 }
 
-// The new file: gone again unless it was renamed.
-class NewFile {
- public:
-  explicit NewFile(const std::filesystem::path& target) : target_(target) {
-    const std::string pattern = target.string() + ".XXXXXX";
-    name_.assign(pattern.begin(), pattern.end());
-    name_.push_back('\0');
-    descriptor_ = ::mkostemp(name_.data(), O_CLOEXEC);  // mode 0600
-    check(descriptor_ >= 0, target_);
-  }
-  NewFile(const NewFile&) = delete;
-  NewFile& operator=(const NewFile&) = delete;
-  ~NewFile() {
-    if (descriptor_ >= 0) ::close(descriptor_);
-    if (!renamed_) ::unlink(name_.data());
-  }
+}  // namespace
 
-  void write(std::string_view bytes) {
-    while (!bytes.empty()) {
-      const ssize_t taken = ::write(descriptor_, bytes.data(), bytes.size());
-      if (taken < 0 && errno == EINTR) continue;
-      check(taken >= 0, target_);
-      bytes.remove_prefix(static_cast<std::size_t>(taken));
+WholeFile::WholeFile(const std::filesystem::path& target)
+    : target_(target), name_(target.string() + ".XXXXXX") {
+  descriptor_ = ::mkostemp(name_.data(), O_CLOEXEC);  // mode 0600
+  check(descriptor_ >= 0, target_);
+}
+
+WholeFile::~WholeFile() {
+  if (descriptor_ >= 0) ::close(descriptor_);
+  if (!name_.empty()) ::unlink(name_.c_str());
+}
+
+void WholeFile::write(std::string_view bytes) {
+  waiting_ += bytes;
+  if (waiting_.size() >= most_waiting) flush();
+}
+
+void WholeFile::flush() {
+  for (std::string_view bytes = waiting_; !bytes.empty();) {
+    const ssize_t taken = ::write(descriptor_, bytes.data(), bytes.size());
+    if (taken < 0 && errno == EINTR) continue;
+    check(taken >= 0, target_);
+    bytes.remove_prefix(static_cast<std::size_t>(taken));
+  }
+  waiting_.clear();
+}
+
+void WholeFile::flush_to_disk() {
+  flush();
+  check(::fsync(descriptor_) == 0, target_);
+  // Some file systems report a failed write only here.
+  check(::close(std::exchange(descriptor_, -1)) == 0, target_);
+}
+
+void WholeFile::finish_replacing() {
+  flush_to_disk();
+  check(::rename(name_.c_str(), target_.c_str()) == 0, target_);
+  name_.clear();
+  flush_folder_of(target_);
+}
+
+void WholeFile::finish_as_new() {
+  flush_to_disk();
+  give_name(name_, target_);
+  name_.clear();
+}
+
+void give_name(const std::filesystem::path& whole, const std::filesystem::path& name) {
+  const auto lacking = [] {
+    return errno == EINVAL || errno == ENOSYS || errno == EPERM || errno == EOPNOTSUPP;
+  };
+  bool named = ::renameat2(AT_FDCWD, whole.c_str(), AT_FDCWD, name.c_str(), RENAME_NOREPLACE) == 0;
+  if (!named && lacking()) {  // old network file systems
+    named = ::link(whole.c_str(), name.c_str()) == 0;
+    if (named) ::unlink(whole.c_str());
+    // A stick may have neither; then what appears there in this very moment would be replaced.
+    if (!named && lacking()) {
+      std::error_code why;
+      errno = EEXIST;
+      named = !std::filesystem::exists(std::filesystem::symlink_status(name, why)) &&
+              ::rename(whole.c_str(), name.c_str()) == 0;
     }
-    check(::fsync(descriptor_) == 0, target_);
-    // Some file systems report a failed write only here.
-    check(::close(std::exchange(descriptor_, -1)) == 0, target_);
   }
+  check(named, name);
+  flush_folder_of(name);
+}
 
-  void rename() {
-    check(::rename(name_.data(), target_.c_str()) == 0, target_);
-    renamed_ = true;
-  }
-
- private:
-  const std::filesystem::path& target_;
-  std::vector<char> name_;
-  int descriptor_ = -1;
-  bool renamed_ = false;
-};
-
-// Makes the rename last through a power cut. By now the file is whole and in place, so that a
-// folder that cannot be flushed (some network file systems) is no failure.
-void flush_folder(const std::filesystem::path& file) {
+void flush_folder_of(const std::filesystem::path& file) {
   const std::filesystem::path folder = file.has_parent_path() ? file.parent_path() : ".";
   const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0) return;
   ::fsync(descriptor);
   ::close(descriptor);
 }
-
-}  // namespace
 
 void write_file_whole(const std::filesystem::path& path, std::string_view bytes) {
   // A link stays a link: what it points to is replaced.
@@ -84,10 +104,9 @@ void write_file_whole(const std::filesystem::path& path, std::string_view bytes)
   // A rename would replace a device or a pipe by a file.
   if (!missing && !std::filesystem::is_regular_file(target))
     throw Error::book("Cannot write " + path.string() + ": it is not an ordinary file.");
-  NewFile file(target);
+  WholeFile file(target);
   file.write(bytes);
-  file.rename();
-  flush_folder(target);
+  file.finish_replacing();
 }
 
 }  // namespace trencher

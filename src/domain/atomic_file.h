@@ -2,13 +2,45 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 #include <string_view>
 
 namespace trencher {
 
-// Writes `bytes` to a new file beside `path` (mode 0600), flushes it to disk, and renames it over
-// `path`. On any failure the new file is removed, `path` is as it was, and Error book names the
-// file and the reason.
+// A file that is written piece by piece under another name beside its own (mode 0600), which it
+// gets when all of it is on the disk; until then it is gone with this object. Every failure is
+// Error book, which names the file and the reason.
+class WholeFile {
+ public:
+  explicit WholeFile(const std::filesystem::path& target);
+  ~WholeFile();
+  WholeFile(const WholeFile&) = delete;
+  WholeFile& operator=(const WholeFile&) = delete;
+
+  void write(std::string_view bytes);
+  void finish_replacing();  // what is there under the name is replaced
+  void finish_as_new();     // refused where something is there by now
+
+ private:
+  void flush();
+  void flush_to_disk();
+
+  std::filesystem::path target_;
+  std::string name_;  // of the file until it is whole
+  std::string waiting_;
+  int descriptor_ = -1;
+};
+
+// Writes `bytes` to a new file beside `path`, flushes it to disk, and renames it over `path`. On
+// any failure the new file is removed and `path` is as it was.
 void write_file_whole(const std::filesystem::path& path, std::string_view bytes);
+
+// Gives a file (or folder) that is whole by now its name, in the same folder, for good. Error book
+// where something is there by now: it is never replaced.
+void give_name(const std::filesystem::path& whole, const std::filesystem::path& name);
+
+// Makes names just given or taken away in the folder of `file` last through a power cut. A folder
+// that cannot be flushed (some network file systems) is no failure.
+void flush_folder_of(const std::filesystem::path& file);
 
 }  // namespace trencher
