@@ -9,7 +9,7 @@ packages='
   libtomlplusplus-dev libfmt-dev libhowardhinnant-date-dev tzdata libqrencode-dev libjpeg62-turbo-dev libcsv-dev
   libkainjow-mustache-dev libutfcpp-dev fonts-dejavu-core'
 test_packages='catch2 qpdf poppler-utils zbar-tools python3 python3-icalendar sqlite3 faketime z3
-  ccache'
+  ccache clang libclang-rt-14-dev llvm valgrind'
 
 case ${1-} in
   '') ;;

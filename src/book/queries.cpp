@@ -260,10 +260,10 @@ std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const
       // Stated anew by another entry (settings, a place, a product's label), it stays.
       bool stays = false;
       each_mention(book, id, fmt::format("struck = 0 AND kind = '{}'", now->entry.kind),
-                   [&](const Effective& e) {
+                   [&, &made = id](const Effective& e) {
                      stays |=
                          e.entry.number != target &&
-                         makes(facts_of(e.entry.kind, version_written(e.entry.kind), e.body), id);
+                         makes(facts_of(e.entry.kind, version_written(e.entry.kind), e.body), made);
                    });
       if (stays) continue;
       const std::string others =

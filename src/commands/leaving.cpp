@@ -54,10 +54,11 @@ std::vector<engine::Finding> card_findings(Call& call, const BatchView& view,
     for (const PrintedCard& printed : cards)
       if (names_piece(printed.pieces, piece)) card = &printed;
     const auto& turns = view.facts.work.turns;
-    const bool came_back = std::any_of(turns.begin(), turns.end(), [&](const Turn& turn) {
-      return turn.kind == Turn::Kind::take_back && names_piece(turn.pieces, piece) &&
-             (!card || turn.entry > card->entry);
-    });
+    const bool came_back =
+        std::any_of(turns.begin(), turns.end(), [&, number = piece](const Turn& turn) {
+          return turn.kind == Turn::Kind::take_back && names_piece(turn.pieces, number) &&
+                 (!card || turn.entry > card->entry);
+        });
     if (came_back)
       add("card-of-this-life", piece,
           fmt::format("Piece {} of {} has no card printed since it came back.", piece, batch));

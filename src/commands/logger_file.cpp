@@ -119,9 +119,9 @@ class LoggerFile {
           "{}: the column {} does not say whether it is in °C or °F; say so with --unit "
           "C or --unit F.",
           file_, quoted(columns_->name(temp))));
-    out.temp =
-        told([&](const std::string& place) { return parse_temperature(number + unit_, place); },
-             [&] { return what(row, temp); });
+    const std::string degrees = number + unit_;
+    out.temp = told([&](const std::string& place) { return parse_temperature(degrees, place); },
+                    [&] { return what(row, temp); });
     if (const auto rh = columns_->rh(); rh && !plain(row.cells[*rh]).empty()) {
       const std::string humidity = number_in(row, *rh, "55").first;
       out.rh = told([&](const std::string& place) { return parse_humidity(humidity, place); },

@@ -179,9 +179,12 @@ int run_program(int argc, char** argv) {
       .book_variable = variable("TRENCHER_BOOK"),
       .data_home = variable("XDG_DATA_HOME"),
       .home = variable("HOME")};
+  return run_words({argv + (argc > 0 ? 1 : 0), argv + argc}, surroundings);
+}
+
+int run_words(std::vector<std::string> words, const Surroundings& surroundings) {
   int status = 0;
   try {
-    std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
     for (const std::string& word : words)
       if (!is_utf8(word)) throw Error::request("A word of the command is not valid UTF-8 text.");
     status = run(std::move(words), surroundings);

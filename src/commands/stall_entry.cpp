@@ -115,9 +115,10 @@ std::string numbers_of(const std::vector<Line>& lines) {
   }
   std::vector<std::string> parts;
   for (const auto& [person, count] : people) {
-    const bool shared = std::count_if(people.begin(), people.end(), [&](const auto& other) {
-                          return other.first.name == person.name;
-                        }) > 1;
+    const bool shared =
+        std::count_if(people.begin(), people.end(), [&, &to = person](const auto& other) {
+          return other.first.name == to.name;
+        }) > 1;
     parts.push_back(fmt::format("{} to {}{}", count, person.name,
                                 !shared                  ? ""
                                 : person.contact.empty() ? " (no contact)"

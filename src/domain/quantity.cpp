@@ -72,9 +72,13 @@ struct Unit {
 constexpr std::array length_units{Unit{"mm", 1000, 1},   Unit{"cm", 10000, 1},
                                   Unit{"m", 1000000, 1}, Unit{"in", 25400, 1},
                                   Unit{"\"", 25400, 1},  Unit{"ft", 304800, 1}};
-constexpr std::array volume_units{Unit{"ml", 1000, 1},          Unit{"cl", 10000, 1},
-                                  Unit{"l", 1000000, 1},        Unit{"floz", 473176473, 16000},
-                                  Unit{"pt", 473176473, 1000},  Unit{"qt", 946352946, 1000},
+constexpr std::array volume_units{Unit{"ml", 1000, 1},
+                                  Unit{"cl", 10000, 1},
+                                  Unit{"l", 1000000, 1},
+                                  Unit{"floz", 473176473, 16000},
+                                  Unit{"fl oz", 473176473, 16000},
+                                  Unit{"pt", 473176473, 1000},
+                                  Unit{"qt", 946352946, 1000},
                                   Unit{"gal", 3785411784, 1000}};
 constexpr std::array mass_units{Unit{"g", 1000, 1}, Unit{"kg", 1000000, 1},
                                 Unit{"oz", 45359237, 1600}, Unit{"lb", 45359237, 100}};
@@ -173,7 +177,10 @@ Length parse_length(std::string_view text, std::string_view what) {
 
 Size parse_size(std::string_view text, std::string_view what) {
   const auto rule = "is no size; write length x width x thickness, as 400x250x22mm or 16x10x7/8in";
-  std::vector<std::string> parts = split(text, 'x');
+  std::string plain(text);
+  for (std::size_t at = 0; (at = plain.find("×", at)) != std::string::npos;)
+    plain.replace(at, std::string_view("×").size(), "x");
+  std::vector<std::string> parts = split(plain, 'x');
   if (parts.size() != 3) throw refuse(what, text, rule);
   // A unit at the end holds for all three.
   const std::string unit(number_and_unit(parts[2]).second);
@@ -203,7 +210,8 @@ Amount parse_amount(std::string_view text, std::string_view what) {
 
 Coverage parse_coverage(std::string_view text, std::string_view what) {
   constexpr std::array units{Unit{"m2/l", 10000, 1}, Unit{"m²/l", 10000, 1},
-                             Unit{"ft2/gal", 929030400000, 3785411784}};
+                             Unit{"ft2/gal", 929030400000, 3785411784},
+                             Unit{"ft²/gal", 929030400000, 3785411784}};
   const auto value = in_units(text, units);
   if (!value) throw refuse(what, text, "is no coverage; write it as 12m2/l or 500ft2/gal");
   if (*value < 1000 || *value > 10'000'000) throw refuse(what, text, "is outside 0.1 to 1000 m2/l");

@@ -42,6 +42,15 @@ Error not_a_time(std::string_view text, std::string_view what) {
       what, text));
 }
 
+// The book writes a year in four digits; and what is older was typed wrong.
+Instant writable(Instant at, std::string_view text, std::string_view what) {
+  using namespace std::chrono;
+  if (at < sys_days(year(1900) / 1 / 1) || at >= sys_days(year(9999) / 12 / 31))
+    throw Error::request(
+        fmt::format("{} '{}' lies outside the years 1900 to 9999; is it typed right?", what, text));
+  return at;
+}
+
 }  // namespace
 
 Zone::Zone(std::string_view name) {
@@ -70,7 +79,7 @@ Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
   const date::local_seconds local{std::chrono::sys_days(*day).time_since_epoch() + *clock};
   const date::local_info info = zone_->get_info(local);
   const auto at = [&](const date::sys_info& part) {
-    return moment(Instant(local.time_since_epoch() - part.offset));
+    return moment(writable(Instant(local.time_since_epoch() - part.offset), text, what));
   };
   if (info.result == date::local_info::unique) return at(info.first);
   const Moment first = at(info.first), second = at(info.second);
@@ -104,7 +113,8 @@ Moment Zone::parse(std::string_view text, Instant now, std::string_view what) co
   const auto time = clock_from(clock.substr(0, zone_at));
   const auto offset = offset_from(clock.substr(zone_at));
   if (!date || !time || !offset) throw not_a_time(text, what);
-  return moment(std::chrono::sys_days(*date) + *time - std::chrono::minutes(*offset));
+  return moment(
+      writable(std::chrono::sys_days(*date) + *time - std::chrono::minutes(*offset), text, what));
 }
 
 Instant Zone::at(Day day, int minute) const {

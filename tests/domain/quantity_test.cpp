@@ -201,6 +201,10 @@ TEST_CASE("quantity: amounts and coverage are shown in the workshop's units") {
   CHECK(show(Amount{Measure::mass, 100'000}, Units::metric) == "100 g");
   CHECK(show(Amount{Measure::mass, 1'500'000}, Units::metric) == "1.5 kg");
   CHECK(show(parse_amount("8floz", "A"), Units::us) == "8 fl oz");
+  // What is shown can be typed.
+  CHECK(ul("8 fl oz") == ul("8floz"));
+  CHECK(sides("400 × 250 × 22 mm") == sides("400x250x22mm"));
+  CHECK(coverage("489 ft²/gal") == coverage("489ft2/gal"));
   CHECK(show(parse_amount("4.5oz", "A"), Units::us) == "4.5 oz");
   CHECK(show(Coverage{120'000}, Units::metric) == "12 m²/l");
   // 12 m2 is 129.1669 ft2 and a litre 0.2641720 US gal.

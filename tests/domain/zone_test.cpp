@@ -53,6 +53,17 @@ TEST_CASE("zone: a moment carries the offset in force") {
   CHECK(shown("Europe/London", "2026-03-29T01:00:00Z") == "2026-03-29T02:00:00+01:00");
 }
 
+TEST_CASE("zone: a moment that the book could not write is refused") {
+  for (const char* text : {"0000-01-01", "0001-01-01 00:00", "1899-12-31T23:59Z",
+                           "9999-12-31T00:00Z", "9999-12-31T23:59-14:00"}) {
+    INFO(text);
+    CHECK(refused("Europe/London", text).find("lies outside the years 1900 to 9999") !=
+          std::string::npos);
+  }
+  CHECK(read("Europe/London", "1900-01-01 00:00") == "1900-01-01T00:00:00+00:00");
+  CHECK(read("Europe/London", "9999-12-30T23:59Z") == "9999-12-30T23:59:00+00:00");
+}
+
 TEST_CASE("zone: an unknown zone is refused with near names") {
   // Which others are near depends on the database.
   CHECK(refusal([] { Zone("Europe/Londn"); })
