@@ -106,8 +106,8 @@ int batch(Call& call) {
   book::Writing writing(call.book());
   if (!customer.empty()) {
     const book::Person person =
-        person_of(writing, call.book(), checked_text(customer, "--for"),
-                  contact.empty() ? "" : checked_text(contact, "--contact"));
+        person_of(writing, call.book(), checked_text(customer, "--for", longest_name),
+                  contact.empty() ? "" : checked_text(contact, "--contact", longest_name));
     made.person = person.id;
     made.seal = book::seal(person);
   }

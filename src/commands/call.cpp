@@ -18,6 +18,8 @@ struct Call::Declared {
 
 namespace {
 
+constexpr std::size_t longest_cell = 2 * longest_text;  // bytes, of a table
+
 // "--temp" for the sentence of an error that CLI11 found.
 std::string plain(const CLI::ParseError& failure) {
   std::string text = failure.what();
@@ -167,7 +169,7 @@ void Call::print_help() const {
 }
 
 std::optional<std::string> Call::ask(const std::string& question) {
-  surroundings_.out << question << ": " << std::flush;
+  surroundings_.out << shown(question) << ": " << std::flush;
   if (book_) book_->let_go();  // somebody may think for as long as they like
   std::string line;
   const bool answered = static_cast<bool>(std::getline(surroundings_.in, line));
@@ -202,11 +204,11 @@ void Call::check_known(const std::string& value, const std::string& what,
                        const std::vector<std::string>& known) {
   if (std::find(known.begin(), known.end(), value) != known.end()) return;
   const std::string near = suggestion(value, known);
-  throw Error::request(
-      fmt::format("{} {} is not known.{}", what, "'" + checked_text(value, what) + "'",
-                  !near.empty()        ? near
-                  : known.empty()      ? std::string(" There is none yet.")
-                  : known.size() <= 12 ? " It is one of: " + join(known, ", ") + "."
+  throw Error::request(fmt::format("{} '{}' is not known.{}", what, checked_text(value, what),
+                                   !near.empty()   ? near
+                                   : known.empty() ? std::string(" There is none yet.")
+                                   : known.size() <= 12
+                                       ? " It is one of: " + join(known, ", ") + "."
                                        : ""));
 }
 
@@ -296,22 +298,24 @@ void Call::demand_because(const std::vector<engine::Finding>& stops) {
 }
 
 void Call::say(std::string_view text) {
-  for (const std::string& line : wrap(text, surroundings_.width)) surroundings_.out << line << '\n';
+  for (const std::string& line : wrap(shown(text), surroundings_.width))
+    surroundings_.out << line << '\n';
 }
 
-void Call::say_list(std::string_view mark, std::string_view text) {
+void Call::say_list(std::string_view plain_mark, std::string_view text) {
+  const std::string mark = shown(plain_mark);
   const std::size_t indent = display_width(mark) + 1;
   bool first = true;
   for (const std::string& line :
-       wrap(text, std::max<std::size_t>(20, surroundings_.width - indent))) {
-    surroundings_.out << (first ? std::string(mark) + " " : std::string(indent, ' ')) << line
-                      << '\n';
+       wrap(shown(text), std::max<std::size_t>(20, surroundings_.width - indent))) {
+    surroundings_.out << (first ? mark + " " : std::string(indent, ' ')) << line << '\n';
     first = false;
   }
 }
 
-void Call::table(const std::vector<std::string>& head,
-                 const std::vector<std::vector<std::string>>& rows) {
+void Call::table(const std::vector<std::string>& head, std::vector<std::vector<std::string>> rows) {
+  for (auto& row : rows)
+    for (std::string& cell : row) cell = shown(cell, longest_cell);
   const std::size_t columns = head.size();
   std::vector<std::size_t> widths(columns, 0);
   const auto measure = [&](const std::vector<std::string>& cells) {

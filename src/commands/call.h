@@ -108,11 +108,11 @@ class Call {
   // Error::request with the stops' reasons.
   void demand_because(const std::vector<engine::Finding>& stops);
 
-  void say(std::string_view text);                              // a paragraph, wrapped to the width
-  void say_list(std::string_view mark, std::string_view text);  // wrapped behind its mark
+  // What is printed for people goes through these, which make it harmless by shown().
+  void say(std::string_view text);  // a paragraph, wrapped to the width
+  void say_list(std::string_view plain_mark, std::string_view text);  // wrapped behind its mark
   // A table with a head; the last column takes what is left of the width and wraps.
-  void table(const std::vector<std::string>& head,
-             const std::vector<std::vector<std::string>>& rows);
+  void table(const std::vector<std::string>& head, std::vector<std::vector<std::string>> rows);
   void findings(const std::vector<engine::Finding>& found);  // those that are not fine
 
   // Prints `result` where --json was asked. Returns status 0.

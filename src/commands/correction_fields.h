@@ -51,9 +51,10 @@ Json mended(Value value, const Json& old, const std::string& kind,
 }
 
 template <typename Value>
-Field<Value> text(const std::string& name, std::string Value::*member) {
+Field<Value> text(const std::string& name, std::string Value::*member,
+                  std::size_t most = longest_text) {
   return {name, [=](Value& value, const std::string& typed) {
-            value.*member = checked_text(typed, name);
+            value.*member = checked_text(typed, name, most);
           }};
 }
 

@@ -165,7 +165,7 @@ Json mend_readings(Call& call, const book::Effective& target, const std::vector<
 Json mend_gift(const book::Effective& target, const std::vector<std::string>& set) {
   const std::vector<Field<Gift>> fields{choice("as", &Gift::as, {"gift", "sale", "private-gift"}),
                                         choice("market", &Gift::market, markets()),
-                                        text("event", &Gift::event),
+                                        text("event", &Gift::event, longest_name),
                                         flag("food-business", &Gift::food_business)};
   return mended(Gift::read(target.body), target.body, "gift or sale", fields, set);
 }
@@ -178,7 +178,7 @@ Json mend_complaint(const book::Effective& target, const std::vector<std::string
 }
 
 Json mend_place(const book::Effective& target, const std::vector<std::string>& set) {
-  const std::vector<Field<Place>> fields{text("name", &Place::name),
+  const std::vector<Field<Place>> fields{text("name", &Place::name, longest_name),
                                          quantity("temp", &Place::temp, parse_temperature),
                                          quantity("rh", &Place::rh, parse_humidity)};
   return mended(Place::read(target.body), target.body, "place", fields, set);

@@ -103,7 +103,7 @@ void check_mix(Call& call, const Mix& before, const Mix& mix) {
 Json mend_mix(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
   const Mix before = Mix::read(target.body);
   const std::vector<Field<Mix>> fields{
-      text("name", &Mix::name),
+      text("name", &Mix::name, longest_name),
       quantity("amount", &Mix::amount, parse_amount),
       {"from", [&call, &before](Mix& mix, const std::string& typed) {
          mix.drawn = parse_drawn(call, split(typed, ','), {"finish", "glue", "other"});
@@ -119,9 +119,9 @@ Json mend_mix(Call& call, const book::Effective& target, const std::vector<std::
 }
 
 Json mend_tin(const book::Effective& target, const std::vector<std::string>& set) {
-  std::vector<Field<Tin>> fields{text("name", &Tin::name),
-                                 text("supplier", &Tin::supplier),
-                                 text("lot", &Tin::lot),
+  std::vector<Field<Tin>> fields{text("name", &Tin::name, longest_name),
+                                 text("supplier", &Tin::supplier, longest_name),
+                                 text("lot", &Tin::lot, longest_name),
                                  quantity("amount", &Tin::amount, parse_amount),
                                  quantity("best-before", &Tin::best_before, parse_day),
                                  {"kind", lay_kind<Tin>}};
@@ -130,8 +130,8 @@ Json mend_tin(const book::Effective& target, const std::vector<std::string>& set
 }
 
 Json mend_product(const book::Effective& target, const std::vector<std::string>& set) {
-  std::vector<Field<Product>> fields{text("name", &Product::name),
-                                     text("supplier", &Product::supplier),
+  std::vector<Field<Product>> fields{text("name", &Product::name, longest_name),
+                                     text("supplier", &Product::supplier, longest_name),
                                      quantity("from", &Product::valid_from, parse_day),
                                      {"kind", lay_kind<Product>}};
   for (Field<Product>& field : label_fields<Product>()) fields.push_back(std::move(field));
@@ -140,8 +140,8 @@ Json mend_product(const book::Effective& target, const std::vector<std::string>&
 
 Json mend_wood(Call& call, const book::Effective& target, const std::vector<std::string>& set) {
   const std::vector<Field<WoodLot>> fields{
-      text("supplier", &WoodLot::supplier),
-      text("lot", &WoodLot::lot),
+      text("supplier", &WoodLot::supplier, longest_name),
+      text("lot", &WoodLot::lot, longest_name),
       text("origin", &WoodLot::origin),
       choice("dried", &WoodLot::dried, {"kiln", "air"}),
       choice("mark", &WoodLot::mark, ispm_marks()),

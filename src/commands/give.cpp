@@ -22,9 +22,9 @@ void need_recipient(Call& call, Recipient& to, bool stranger, std::string& event
     call.need(event, "--event", "Where it left, as \"Eastwold market\"");
   else
     call.need(to.name, "--to", "Who gets it");
-  if (!to.name.empty()) to.name = checked_text(to.name, "--to");
-  if (!to.contact.empty()) to.contact = checked_text(to.contact, "--contact");
-  if (!event.empty()) event = checked_text(event, "--event");
+  if (!to.name.empty()) to.name = checked_text(to.name, "--to", longest_name);
+  if (!to.contact.empty()) to.contact = checked_text(to.contact, "--contact", longest_name);
+  if (!event.empty()) event = checked_text(event, "--event", longest_name);
 }
 
 }  // namespace

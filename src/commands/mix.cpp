@@ -64,7 +64,7 @@ int mix(Call& call) {
   call.need(from, "--from", "From which tins, as F1=400ml F2=100g");
   call.need(name, "--name", "Name of the mix");
   Mix made;
-  made.name = checked_text(name, "--name");
+  made.name = checked_text(name, "--name", longest_name);
   const book::Stamp stamp = call.stamp();
   std::vector<engine::Finding> found;
   const auto decide = [&] {

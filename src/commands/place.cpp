@@ -46,7 +46,7 @@ int place(Call& call) {
   call.parse();
   call.need(name, "NAME", "Name of the place");
   Place stated;
-  stated.name = checked_text(name, "NAME");
+  stated.name = checked_text(name, "NAME", longest_name);
   stated.id = slug(stated.name);
   if (stated.id.empty())
     throw Error::request(

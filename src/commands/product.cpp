@@ -55,8 +55,8 @@ struct Typed {
       product.contains = of.contains;
       product.animal_origin = of.animal_origin;
     }
-    if (!name.empty()) product.name = checked_text(name, "--name");
-    if (!supplier.empty()) product.supplier = checked_text(supplier, "--supplier");
+    if (!name.empty()) product.name = checked_text(name, "--name", longest_name);
+    if (!supplier.empty()) product.supplier = checked_text(supplier, "--supplier", longest_name);
     if (!from.empty()) product.valid_from = parse_day(from, "--from");
     label.apply(product.label);
   }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <sys/ioctl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -13,6 +14,8 @@
 #include "commands/command.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "paper/characters.h"
+#include "paper/visual.h"
 
 namespace trencher::commands {
 namespace {
@@ -105,19 +108,6 @@ std::size_t progress_width() {
   return columns == 0 ? 80 : std::min<std::size_t>(columns.value_or(0), 80);
 }
 
-// What is quoted from the command line must not steer the terminal.
-std::string without_controls(std::string_view text) {
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    const bool c1 =
-        c == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
-    if (c1) ++i;
-    out += c1 || c < 0x20 || c == 0x7F ? std::string("?") : std::string(1, text[i]);
-  }
-  return out;
-}
-
 void print_commands(std::ostream& out) {
   out << "trencher COMMAND [options]\n\nThe finishing and food-contact logbook of a workshop that "
          "makes boards.\n\n";
@@ -126,6 +116,17 @@ void print_commands(std::ostream& out) {
   out << "\n'trencher COMMAND --help' says more. The program keeps a record; local rules, a doctor "
          "and\n"
          "the product's own label come first.\n";
+}
+
+void tell_lacking(std::ostream& err) {
+  std::vector<std::string> names;
+  for (const char32_t c : paper::lacking()) names.push_back(paper::code_point_name(c));
+  if (names.empty()) return;
+  constexpr std::size_t most = 10;
+  const bool more = names.size() > most;
+  names.resize(std::min(names.size(), most));
+  err << fmt::format("trencher: the fonts lack {}{}: the paper shows \uFFFD in its place.\n",
+                     join(names, ", "), more ? " and others" : "");
 }
 
 int run(std::vector<std::string> words, const Surroundings& surroundings) {
@@ -159,7 +160,9 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
   words.insert(words.end(), moved.begin(), moved.end());
   Call call(std::string(found->name), std::string(found->summary), found->access, std::move(words),
             surroundings);
-  return found->run(call);
+  const int status = found->run(call);
+  tell_lacking(surroundings.err);
+  return status;
 }
 
 }  // namespace
@@ -168,6 +171,7 @@ std::span<const Command> commands() { return table; }
 
 int run_program(int argc, char** argv) {
   std::ios::sync_with_stdio(false);
+  ::umask(0077);  // whatever is made is the owner's alone: book, its journal, papers, folders
   const Surroundings surroundings{
       .now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()),
       .in = std::cin,
@@ -185,14 +189,16 @@ int run_program(int argc, char** argv) {
 int run_words(std::vector<std::string> words, const Surroundings& surroundings) {
   int status = 0;
   try {
-    for (const std::string& word : words)
-      if (!is_utf8(word)) throw Error::request("A word of the command is not valid UTF-8 text.");
+    for (std::size_t i = 0; i < words.size(); ++i)
+      if (!is_utf8(words[i]))
+        throw Error::request(fmt::format("Word {} of the command, '{}', is not valid UTF-8 text.",
+                                         i + 1, brief(words[i])));
     status = run(std::move(words), surroundings);
   } catch (const HelpAsked&) {
     status = 0;
   } catch (const Error& failure) {
     for (const std::string& line :
-         wrap("trencher: " + without_controls(failure.what()), surroundings.width))
+         wrap("trencher: " + shown_sentence(failure.what()), surroundings.width))
       surroundings.err << line << '\n';
     return failure.kind() == Error::Kind::request ? 2 : 3;
   }

@@ -16,7 +16,7 @@ constexpr std::size_t width = 78;
 
 class Text {
  public:
-  void line(const std::string& text = "") { out_ += text + "\n"; }
+  void line(const std::string& text = "") { out_ += shown(text) + "\n"; }
   void paragraph(const std::string& text) {
     for (const std::string& part : wrap(text, width)) line(part);
   }

@@ -113,8 +113,8 @@ int receive_wood(Call& call) {
   call.need(supplier, "--supplier", "Whom it came from");
   call.need(lot, "--lot", "The supplier's lot or invoice");
   wood.species = species;
-  wood.supplier = checked_text(supplier, "--supplier");
-  wood.lot = checked_text(lot, "--lot");
+  wood.supplier = checked_text(supplier, "--supplier", longest_name);
+  wood.lot = checked_text(lot, "--lot", longest_name);
   wood.dried = one_of(dried, "--dried", {"kiln", "air"});
   if (!moisture.empty()) wood.moisture = parse_moisture(moisture, "--moisture");
   if (!origin.empty()) wood.origin = country_code(origin, "--origin");
@@ -202,9 +202,9 @@ int receive_tin(Call& call, const std::string& stock) {
   call.need(supplier, "--supplier", "Whom it came from");
   call.need(lot, "--lot", "Lot number on the tin");
   tin.kind = kind;
-  tin.name = checked_text(name, "--name");
-  tin.supplier = checked_text(supplier, "--supplier");
-  tin.lot = checked_text(lot, "--lot");
+  tin.name = checked_text(name, "--name", longest_name);
+  tin.supplier = checked_text(supplier, "--supplier", longest_name);
+  tin.lot = checked_text(lot, "--lot", longest_name);
   if (!best_before.empty()) tin.best_before = parse_day(best_before, "--best-before");
   if (!amount.empty()) tin.amount = parse_amount(amount, "--amount");
   label.apply(tin.label);

@@ -30,9 +30,9 @@ Recipient recipient_of(const std::string& typed, const std::string& code) {
   if (name.find_first_not_of(' ') == std::string::npos)
     throw Error::request(fmt::format(
         "'{}=' names nobody; the code alone is a piece that went to a stranger.", code));
-  Recipient out{checked_text(name, "The name of " + code), ""};
+  Recipient out{checked_text(name, "The name of " + code, longest_name), ""};
   if (slash != std::string::npos)
-    out.contact = checked_text(typed.substr(slash + 1), "The contact of " + code);
+    out.contact = checked_text(typed.substr(slash + 1), "The contact of " + code, longest_name);
   return out;
 }
 
@@ -158,7 +158,7 @@ int enter_stall_sheet(Call& call) {
   call.parse();
   call.need(words, "CODE", "What left");
   call.need(gift.event, "--event", "Where it left, as \"Eastwold market\"");
-  gift.event = checked_text(gift.event, "--event");
+  gift.event = checked_text(gift.event, "--event", longest_name);
   if (gift.as.empty()) gift.as = stall_ways.front();
   Call::check_known(gift.as, "Way", stall_ways);
   gift.market = need_market(call, gift.market);

@@ -134,7 +134,7 @@ int print_sheet(Call& call) {
   const paper::StallSheetOptions options{paper::sheet_size(sheet), call.now()};
   Sheet out;
   out.content.language = language;
-  if (!event.empty()) out.content.event = checked_text(event, "--event");
+  if (!event.empty()) out.content.event = checked_text(event, "--event", longest_name);
   if (!on.empty()) out.content.day = paper::Language(language).long_date(parse_day(on, "--on"));
   out.content.maker = call.settings().maker;
   out.content.contact = call.settings().contact;

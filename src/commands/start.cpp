@@ -30,9 +30,9 @@ int start(Call& call) {
   call.need(zone_name, "--zone", "Time zone, as Europe/London");
   call.need(units, "--units", "Units", unit_systems());
   Workshop workshop;
-  workshop.maker = checked_text(maker, "--maker");
+  workshop.maker = checked_text(maker, "--maker", longest_name);
   workshop.address = checked_text(address, "--address");
-  workshop.contact = checked_text(contact, "--contact");
+  workshop.contact = checked_text(contact, "--contact", longest_name);
   workshop.markets = known_values(market, "Market", markets());
   if (!country.empty()) workshop.country = country_code(country, "--country");
   if (!responsible.empty()) workshop.responsible = checked_text(responsible, "--responsible");

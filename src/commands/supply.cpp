@@ -140,8 +140,8 @@ void SupplyOptions::check(const std::vector<std::string>& ids) {
   if (!given()) return;
   if (!ids.empty())
     throw Error::request("--supplier and --lot stand in place of ids, not beside them.");
-  supplier = checked_text(supplier, "--supplier");
-  lot = checked_text(lot, "--lot");
+  supplier = checked_text(supplier, "--supplier", longest_name);
+  lot = checked_text(lot, "--lot", longest_name);
 }
 
 SupplySearch SupplyOptions::need(Call& call) const {

@@ -87,7 +87,7 @@ int set_market_days(Call& call) {
   call.option("--name", "TEXT", name, "what the market is called, for the wall chart");
   call.parse();
   call.need(words, "DAYS", "Which days");
-  if (!name.empty()) name = checked_text(name, "--name");
+  if (!name.empty()) name = checked_text(name, "--name", longest_name);
   std::vector<Workshop::MarketDay> days;
   if (!is_none(words))
     for (const std::string& word : words)

@@ -50,7 +50,7 @@ int worker(Call& call) {
   call.flag("--may-sign-off", may_sign_off, "may decide that pieces leave");
   call.parse();
   call.need(name, "NAME", "Name");
-  name = checked_text(name, "NAME");
+  name = checked_text(name, "NAME", longest_name);
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   check_name(call.book(), name);

@@ -24,11 +24,11 @@ struct Changes {
 
   // Checked, before anything is written.
   void check() {
-    for (auto [text, name] : {std::pair{&maker, "--maker"},
-                              {&address, "--address"},
-                              {&contact, "--contact"},
-                              {&responsible, "--responsible"}})
-      if (!text->empty()) *text = checked_text(*text, name);
+    for (auto [text, name, most] : {std::tuple{&maker, "--maker", longest_name},
+                                    {&address, "--address", longest_text},
+                                    {&contact, "--contact", longest_name},
+                                    {&responsible, "--responsible", longest_text}})
+      if (!text->empty()) *text = checked_text(*text, name, most);
     markets = known_values(markets, "Market", commands::markets());
     if (!country.empty()) country = country_code(country, "--country");
     if (!zone.empty()) Zone{zone};

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <simdjson.h>
+#include <utf8.h>
 
 #include <algorithm>
 #include <stdexcept>
@@ -14,9 +15,36 @@ namespace {
 
 constexpr std::int64_t largest_exact = (std::int64_t{1} << 53) - 1;  // RFC 8785 section 3.2.2.3
 
-void write_text(std::string& out, std::string_view value) {
+// One character or byte of what is not ASCII, from `at` on; returns where the next begins. Printed
+// JSON says by \\u what would steer a terminal or not be seen, and by U+FFFD what is no UTF-8.
+std::size_t write_beyond_ascii(std::string& out, std::string_view value, std::size_t at) {
+  auto next = value.begin() + static_cast<std::ptrdiff_t>(at);
+  const auto start = next;
+  std::uint32_t c = 0xFFFD;
+  try {
+    c = utf8::next(next, value.end());
+  } catch (const utf8::exception&) {
+    out += "\\ufffd";
+    return at + 1;
+  }
+  if (!is_hidden(c)) {
+    out.append(start, next);
+  } else {
+    for (const char16_t unit : to_utf16(std::string_view(start, next)))
+      out += fmt::format("\\u{:04x}", static_cast<unsigned>(unit));
+  }
+  return static_cast<std::size_t>(next - value.begin());
+}
+
+void write_text(std::string& out, std::string_view value, bool canonical) {
   out += '"';
-  for (const char c : value) {
+  for (std::size_t at = 0; at < value.size();) {
+    const char c = value[at];
+    if (!canonical && static_cast<unsigned char>(c) >= 0x7F) {
+      at = write_beyond_ascii(out, value, at);
+      continue;
+    }
+    ++at;
     switch (c) {
       case '"':
         out += "\\\"";
@@ -219,7 +247,7 @@ void Json::write(std::string& out, bool canonical, int indent) const {
     if (canonical) throw std::logic_error("a fraction in an entry body");
     out += decimal->digits;
   } else if (const auto* text = std::get_if<std::string>(&value_)) {
-    write_text(out, *text);
+    write_text(out, *text, canonical);
   } else if (const auto* array = std::get_if<Array>(&value_)) {
     out += '[';
     for (std::size_t i = 0; i < array->size(); ++i) {
@@ -241,7 +269,7 @@ void Json::write(std::string& out, bool canonical, int indent) const {
     for (std::size_t i = 0; i < order.size(); ++i) {
       if (i) out += ',';
       line(inner);
-      write_text(out, order[i]->first);
+      write_text(out, order[i]->first, canonical);
       out += indent < 0 ? ":" : ": ";
       order[i]->second.write(out, canonical, inner);
     }

@@ -11,6 +11,7 @@
 #include <numeric>
 
 #include "domain/error.h"
+#include "domain/hidden.h"
 
 namespace trencher {
 namespace {
@@ -19,13 +20,6 @@ std::string_view trimmed(std::string_view value) {
   const auto first = value.find_first_not_of(' ');
   if (first == std::string_view::npos) return {};
   return value.substr(first, value.find_last_not_of(' ') - first + 1);
-}
-
-// Controls, and the marks that make text read otherwise than it is stored (Unicode UAX 9).
-bool misleading(std::uint32_t c) {
-  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
-         (c >= 0x2066 && c <= 0x2069) || c == 0x061C || c == 0x200E || c == 0x200F || c == 0x2028 ||
-         c == 0x2029 || c == 0xFEFF;
 }
 
 std::uint8_t* bytes_of(std::string& s) { return reinterpret_cast<std::uint8_t*>(s.data()); }
@@ -52,20 +46,19 @@ std::size_t columns_of(std::uint32_t c) {
 
 bool is_utf8(std::string_view value) { return utf8::is_valid(value.begin(), value.end()); }
 
-std::string checked_text(std::string_view value, std::string_view what) {
-  if (value.size() > longest_text)
+std::string checked_text(std::string_view value, std::string_view what, std::size_t most) {
+  if (value.size() > most)
+    throw Error::request(fmt::format("{} is {} bytes long and begins '{}'; at most {} fit.", what,
+                                     value.size(), brief(value), most));
+  if (!is_utf8(value))
+    throw Error::request(fmt::format("{} is not valid UTF-8 text: '{}'.", what, brief(value)));
+  if (const auto found = first_hidden(value))
     throw Error::request(
-        fmt::format("{} is {} bytes long; at most {} fit.", what, value.size(), longest_text));
-  if (!is_utf8(value)) throw Error::request(fmt::format("{} is not valid UTF-8 text.", what));
-  for (auto at = value.begin(); at != value.end();) {
-    const std::uint32_t c = utf8::next(at, value.end());
-    if (misleading(c))
-      throw Error::request(fmt::format(
-          "{} holds the control character U+{:04X}; plain text on one line is needed.", what, c));
-  }
-  const std::string_view out = trimmed(value);
-  if (out.empty()) throw Error::request(fmt::format("{} is empty; it must say something.", what));
-  return std::string(out);
+        fmt::format("{} holds the {} U+{:04X} in '{}'; plain text on one line is needed.", what,
+                    kind_of_hidden(*found), *found, brief(value)));
+  if (shows_nothing(value))
+    throw Error::request(fmt::format("{} is empty; it must say something.", what));
+  return std::string(trimmed(value));
 }
 
 std::u16string to_utf16(std::string_view value) {

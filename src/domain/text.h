@@ -11,10 +11,27 @@ namespace trencher {
 
 inline constexpr std::size_t longest_text =
     2000;  // bytes; a page of notes, far below what PDF takes
+inline constexpr std::size_t longest_name = 300;     // bytes: a name, a supplier's lot, a contact
+inline constexpr std::size_t longest_shown = 20000;  // bytes; lists that we join stay below it
 
-// Returns `value` without blanks at its ends. Throws Error::request naming `what` where it is not
-// UTF-8, holds a control character or a direction override, is over longest_text, or is empty.
-std::string checked_text(std::string_view value, std::string_view what);
+// What may stand in the book. Returns `value` without blanks at its ends. Throws Error::request
+// that names `what` and quotes the value where it is not UTF-8, holds what shown() would replace,
+// shows nothing, or is over `most` bytes.
+std::string checked_text(std::string_view value, std::string_view what,
+                         std::size_t most = longest_text);
+
+// How text that may come from anywhere is shown, on any way out: U+FFFD stands for each control
+// character, direction mark, invisible character, non-character and byte that is no UTF-8, so that
+// it neither steers a terminal nor reads otherwise than it is stored. The joiners and variants that
+// writing needs stay. What is over `most` bytes is cut, and its length said.
+std::string shown(std::string_view text, std::size_t most = longest_shown);
+// The beginning of it, for an error's sentence.
+std::string brief(std::string_view text);
+// A sentence that quotes what somebody typed or a file holds: longer words and the middle of the
+// whole give way to "…".
+std::string shown_sentence(std::string_view text);
+// Whether shown() would replace the character wherever it stands.
+bool is_hidden(std::uint32_t character);
 
 bool is_utf8(std::string_view value);
 std::u16string to_utf16(std::string_view value);  // REQUIRES: valid UTF-8

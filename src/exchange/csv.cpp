@@ -3,15 +3,47 @@
 #include <csv.h>
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
 #include "domain/error.h"
+#include "domain/text.h"
 
 namespace trencher::exchange {
 namespace {
 
 constexpr std::string_view mark = "\xEF\xBB\xBF";  // of the order of bytes; says nothing in UTF-8
 constexpr std::size_t longest_row = 1'000'000;     // bytes
+
+// OWASP ASVS 5.0, requirement 1.2.10 (read): = + - @ (tabs and line ends are gone by shown()), and
+// their wide forms, which some programs read alike (OWASP, CSV Injection; from memory).
+constexpr std::array formula_beginnings{"=", "+", "-", "@", "＝", "＋", "－", "＠"};
+
+// Blanks of any kind stand for nothing there, as spreadsheet programs may cut them.
+bool begins_formula(std::string_view text) {
+  const std::array blanks{std::string_view(" "), std::string_view("\u00A0"),
+                          std::string_view("\u3000")};
+  while (true) {
+    const auto blank = std::find_if(blanks.begin(), blanks.end(),
+                                    [&](std::string_view b) { return text.starts_with(b); });
+    if (blank == blanks.end()) break;
+    text.remove_prefix(blank->size());
+  }
+  return std::any_of(formula_beginnings.begin(), formula_beginnings.end(),
+                     [&](std::string_view sign) { return text.starts_with(sign); });
+}
+
+// Where a program takes ; for what separates cells, one begins behind it, too.
+std::string sheet_cell(std::string_view text) {
+  std::string out;
+  while (true) {
+    const std::size_t end = std::min(text.find(';'), text.size());
+    if (begins_formula(text)) out += '\'';
+    out += text.substr(0, std::min(end + 1, text.size()));
+    if (end == text.size()) return out;
+    text.remove_prefix(end + 1);
+  }
+}
 
 int no_space(unsigned char) { return 0; }  // libcsv would trim blanks, which RFC 4180 keeps
 
@@ -196,12 +228,8 @@ std::string csv_record(std::span<const std::string> cells) {
 }
 
 std::string sheet_record(std::span<const std::string> cells) {
-  // OWASP ASVS 5.0, requirement 1.2.10 (read): = + - @, tab; the line ends are ours.
-  constexpr std::string_view begins_formula = "=+-@\t\r\n";
-  std::vector<std::string> safe(cells.begin(), cells.end());
-  for (std::string& cell : safe)
-    if (!cell.empty() && begins_formula.find(cell[0]) != std::string_view::npos)
-      cell.insert(cell.begin(), '\'');
+  std::vector<std::string> safe;
+  for (const std::string& cell : cells) safe.push_back(sheet_cell(shown(cell)));
   return csv_record(safe);
 }
 

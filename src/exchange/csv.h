@@ -80,8 +80,8 @@ std::string csv_field(std::string_view text);
 // One record with its CR LF.
 std::string csv_record(std::span<const std::string> cells);
 
-// The same for a sheet that people open in a spreadsheet program: a cell that would be taken for a
-// formula has a ' before it.
+// The same for a sheet that people open in a spreadsheet program: made harmless by shown(), and a
+// cell that would be taken for a formula has a ' before it.
 std::string sheet_record(std::span<const std::string> cells);
 
 }  // namespace trencher::exchange

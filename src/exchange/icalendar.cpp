@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <chrono>
 
+#include "domain/text.h"
+
 namespace trencher::exchange {
 namespace {
 
@@ -144,21 +146,16 @@ std::string icalendar(const Calendar& calendar, const Zone& zone) {
 
 std::string icalendar_text(std::string_view value) {
   std::string out;
-  for (std::size_t i = 0; i < value.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(value[i]);
-    // U+0080 to U+009F are control characters too.
-    const bool wide_control =
-        byte == 0xC2U && i + 1 < value.size() && static_cast<unsigned char>(value[i + 1]) < 0xA0U;
-    if (byte == '\n') {
-      out += "\\n";
-    } else if (wide_control) {
-      ++i;
-    } else if (byte >= 0x20U && byte != 0x7FU) {
-      if (byte == '\\' || byte == ';' || byte == ',') out += '\\';
-      out += value[i];
+  while (true) {
+    const std::size_t end = std::min(value.find('\n'), value.size());
+    for (const char c : shown(value.substr(0, end))) {
+      if (c == '\\' || c == ';' || c == ',') out += '\\';
+      out += c;
     }
+    if (end == value.size()) return out;
+    out += "\\n";
+    value.remove_prefix(end + 1);
   }
-  return out;
 }
 
 std::string icalendar_line(std::string_view name, std::string_view value) {

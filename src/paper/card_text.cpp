@@ -41,7 +41,7 @@ class Writer {
   void add(const char* key, CardRole role, const std::string& text) {
     if (!carries(key) || text.empty()) return;
     if (!section_.empty()) lines_.push_back({"", CardRole::section, std::exchange(section_, "")});
-    lines_.push_back({key, role, plain(text)});
+    lines_.push_back({key, role, shown(text)});
   }
   // In a sentence of the template.
   void say(const char* key, const char* part, std::initializer_list<Value> values = {},

@@ -3,14 +3,18 @@
 #include <fmt/format.h>
 #include <hpdf.h>
 #include <hpdf_fontdef.h>
+#include <utf8.h>
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <map>
 
 #include "domain/atomic_file.h"
 #include "domain/error.h"
+#include "domain/text.h"
 #include "paper/characters.h"
+#include "paper/visual.h"
 
 namespace trencher::paper {
 namespace {
@@ -52,12 +56,6 @@ std::string reason(HPDF_STATUS code) {
     default:
       return fmt::format("the PDF library reports {:#06x}", static_cast<unsigned long>(code));
   }
-}
-
-// Writing that runs from right to left, which the library would print backwards.
-bool runs_leftwards(char32_t value) {
-  return (value >= 0x0590 && value < 0x0900) || (value >= 0xFB1D && value < 0xFE00) ||
-         (value >= 0xFE70 && value < 0xFF00) || (value >= 0x10800 && value < 0x11000);
 }
 
 // Where distributions put the DejaVu fonts; Debian first.
@@ -115,22 +113,22 @@ struct Document::Library {
 
   HPDF_FontDef metrics(Face face) { return static_cast<HPDF_FontAttr>(font(face)->attr)->fontdef; }
 
-  // Characters of the text, each known to have a glyph.
-  std::vector<Character> printable(std::string_view text, Face face) {
-    std::vector<Character> all = characters(text);
-    for (const Character& c : all) {
-      // The library turns what lies beyond 16 bits into a space.
-      if (c.value > 0xFFFF ||
-          HPDF_TTFontDef_GetGlyphid(metrics(face), static_cast<HPDF_UINT16>(c.value)) == 0)
-        throw Error::request(fmt::format("Cannot print \"{}\": the fonts lack the character {}.",
-                                         text, code_point_name(c.value)));
-      if (runs_leftwards(c.value))
-        throw Error::request(
-            fmt::format("Cannot print \"{}\": writing from right to left ({}) is not "
-                        "supported.",
-                        text, code_point_name(c.value)));
+  // The text as it is drawn: harmless, from left to right, and U+FFFD for each character that the
+  // fonts lack.
+  std::string drawable(std::string_view text, Face face) {
+    std::string out;
+    for (const char32_t c : visual(characters(shown(text)))) {
+      const bool drawn = has_glyph(c, face);
+      if (!drawn) lacking().insert(c);
+      utf8::append(drawn ? c : char32_t{0xFFFD}, std::back_inserter(out));
     }
-    return all;
+    return out;
+  }
+
+  // The library turns what lies beyond 16 bits into a space.
+  bool has_glyph(char32_t c, Face face) {
+    return c <= 0xFFFF &&
+           HPDF_TTFontDef_GetGlyphid(metrics(face), static_cast<HPDF_UINT16>(c)) != 0;
   }
 
   float y(double down) const { return pt(height - down); }
@@ -193,8 +191,7 @@ Document::Document(Size sheet, const std::string& title, std::chrono::sys_second
   lib.check(HPDF_SetCompressionMode(lib.doc, HPDF_COMP_ALL));
   lib.check(HPDF_UseUTFEncodings(lib.doc));
   lib.check(HPDF_SetCurrentEncoder(lib.doc, "UTF-8"));  // else the title is taken for Latin-1
-  characters(title);
-  lib.check(HPDF_SetInfoAttr(lib.doc, HPDF_INFO_TITLE, title.c_str()));
+  lib.check(HPDF_SetInfoAttr(lib.doc, HPDF_INFO_TITLE, shown(title).c_str()));
 
   const auto day = std::chrono::floor<std::chrono::days>(made_at);
   const std::chrono::year_month_day date(day);
@@ -229,21 +226,21 @@ void Document::select_page(int page) { library_->page = library_->pages.at(page)
 double Document::width(std::string_view text, Font font) const {
   const HPDF_FontDef metrics = library_->metrics(font.face);
   double thousandths = 0;
-  for (const Character& c : library_->printable(text, font.face))
+  const std::string drawn = library_->drawable(text, font.face);
+  for (const Character& c : characters(drawn))
     thousandths += HPDF_TTFontDef_GetCharWidth(metrics, static_cast<HPDF_UINT16>(c.value));
   return thousandths / 1000 * font.points / points_per_mm;
 }
 
 void Document::text(Point baseline, std::string_view text, Font font, double grey) {
   Library& lib = *library_;
-  lib.printable(text, font.face);
-  const std::string terminated(text);
+  const std::string drawn = lib.drawable(text, font.face);
   lib.check(HPDF_Page_SetGrayFill(lib.page, static_cast<float>(grey)));
   lib.check(HPDF_Page_BeginText(lib.page));
   lib.check(
       HPDF_Page_SetFontAndSize(lib.page, lib.font(font.face), static_cast<float>(font.points)));
   lib.check(HPDF_Page_MoveTextPos(lib.page, pt(baseline.x), lib.y(baseline.y)));
-  lib.check(HPDF_Page_ShowText(lib.page, terminated.c_str()));
+  lib.check(HPDF_Page_ShowText(lib.page, drawn.c_str()));
   lib.check(HPDF_Page_EndText(lib.page));
 }
 

@@ -54,10 +54,10 @@ class Offer {
   void lay_maker() {
     head("heading-maker");
     for (const std::string* line : {&content_.maker, &content_.address, &content_.contact})
-      append_wrapped(out_, plain(*line));
+      append_wrapped(out_, *line);
     if (content_.responsible.empty()) return;
     head("heading-responsible");
-    append_wrapped(out_, plain(content_.responsible));
+    append_wrapped(out_, content_.responsible);
   }
 
   void lay_contents() {

@@ -6,7 +6,7 @@
 
 #include "domain/embedded.h"
 #include "domain/error.h"
-#include "paper/characters.h"
+#include "domain/text.h"
 
 namespace trencher::paper {
 
@@ -23,11 +23,6 @@ std::string_view template_text(std::string_view paper, std::string_view language
   }
   throw Error::request(
       fmt::format("There is no {} in the language \"{}\": there is {}.", paper, language, there));
-}
-
-std::string plain(const std::string& value) {
-  characters(value);
-  return value;
 }
 
 std::string fill_in(std::string_view text, const kainjow::mustache::data& values) {
@@ -65,7 +60,7 @@ std::string Words::operator()(std::string_view part, std::initializer_list<Value
 std::string Words::operator()(std::string_view part, std::span<const Value> values) const {
   kainjow::mustache::data data;
   for (const auto& [name, value] : values)
-    if (!value.empty()) data.set(name, plain(value));  // else {{#name}} would hold
+    if (!value.empty()) data.set(name, shown(value));  // else {{#name}} would hold
   for (const Phrase& phrase : phrases_)
     if (phrase.part == part) return fill_in(phrase.text, data);
   throw std::logic_error("A template lacks the part " + std::string(part));

@@ -1,7 +1,7 @@
 // Wording of the papers: templates/<paper>/<language>.mustache, compiled in. A template is lines of
 // "part: text" and of comments that begin with #. The layout decides where a part goes, the file
-// what it says, so that another language is another file. Values are put in as they are: nothing is
-// escaped.
+// what it says, so that another language is another file. Values are put in by shown(); nothing
+// else is escaped, and what is put in is never read as a template.
 #pragma once
 
 #include <initializer_list>
@@ -21,9 +21,6 @@ struct Phrase {
 
 // Error request where the paper is not there in that language; names those that are.
 std::string_view template_text(std::string_view paper, std::string_view language);
-
-// A value for a template. Error request for control characters, above all line breaks.
-std::string plain(const std::string& value);
 
 std::string fill_in(std::string_view text, const kainjow::mustache::data& values);
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "domain/error.h"
+#include "domain/text.h"
 #include "paper/characters.h"
 
 namespace trencher::paper {
@@ -66,7 +67,8 @@ std::vector<std::string> break_lines(const Document& document, std::string_view 
   const double space = document.width(" ", font);
   std::string line;
   double used = 0;
-  for (std::string_view word : words(text)) {
+  const std::string safe = shown(text);
+  for (std::string_view word : words(safe)) {
     double word_width = document.width(word, font);
     if (!line.empty() && used + space + word_width <= width + tolerance) {
       line.append(" ").append(word);

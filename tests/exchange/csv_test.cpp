@@ -9,8 +9,8 @@ namespace {
 using trencher::Error;
 using trencher::exchange::csv_field;
 using trencher::exchange::csv_record;
-using trencher::exchange::sheet_record;
 using trencher::exchange::CsvTable;
+using trencher::exchange::sheet_record;
 
 // The whole table as one line of text: cells between bars, rows between slashes.
 std::string shown(std::string_view text) {
@@ -100,9 +100,19 @@ TEST_CASE("csv: what is written is read back unchanged") {
 }
 
 TEST_CASE("csv: no cell of a sheet begins a formula") {
-  const std::vector<std::string> cells{"=1+1", "+44", "-1",  "@x", "\tx",
-                                       "\rx",  "\nx", "1-1", "",   "'="};
+  const std::vector<std::string> cells{"=1+1",  "+44",         "-1",  "@x",  "  =1", "\u00A0=1",
+                                       "＝1",   "＋1",         "－1", "＠x", " ＝1", "a;=1",
+                                       "a; +1", ";-1;\u3000@", "1-1", "",    "'=",   "a=b",
+                                       "a;b",   "O'Brien",     "Zoë", "עץ",  "🪵"};
   const auto table = CsvTable::parse(sheet_record(cells), "t.csv");
-  CHECK(table.header() == std::vector<std::string>{"'=1+1", "'+44", "'-1", "'@x", "'\tx", "'\rx",
-                                                   "'\nx", "1-1", "", "'="});
+  CHECK(table.header() ==
+        std::vector<std::string>{"'=1+1",  "'+44",          "'-1",  "'@x",  "'  =1", "'\u00A0=1",
+                                 "'＝1",   "'＋1",          "'－1", "'＠x", "' ＝1", "a;'=1",
+                                 "a;' +1", ";'-1;'\u3000@", "1-1",  "",     "'=",    "a=b",
+                                 "a;b",    "O'Brien",       "Zoë",  "עץ",   "🪵"});
+}
+
+TEST_CASE("csv: a sheet holds no control character") {
+  const std::vector<std::string> cells{"\t=x", "a\r\n=1", "a\x1b[1m", "caf\xE9", "a\u202E"};
+  CHECK(sheet_record(cells) == "\uFFFD=x,a\uFFFD\uFFFD=1,a\uFFFD[1m,caf\uFFFD,a\uFFFD\r\n");
 }

@@ -104,13 +104,13 @@ TEST_CASE("icalendar: signs with a meaning are escaped") {  // section 3.3.11
   CHECK(icalendar_text("\\n") == "\\\\n");
 }
 
-TEST_CASE("icalendar: control characters are left out") {
+TEST_CASE("icalendar: control characters and direction marks are shown as a sign") {
   CHECK(icalendar_text("a\r\nb\tc\x01"
                        "d\x7F"
                        "e\xC2\x85"
-                       "f") == "a\\nbcdef");
+                       "f\u202Eg\xE9") == "a\uFFFD\\nb\uFFFDc\uFFFDd\uFFFDe\uFFFDf\uFFFDg\uFFFD");
   CHECK(icalendar_text("\xC2\xA0\xC3\x85") == "\xC2\xA0\xC3\x85");  // no control characters
-  CHECK(icalendar_text(std::string_view("x\0y", 3)) == "xy");
+  CHECK(icalendar_text(std::string_view("x\0y", 3)) == "x\uFFFDy");
 }
 
 TEST_CASE("icalendar: lengths of time are hours and minutes and seconds") {  // section 3.3.6

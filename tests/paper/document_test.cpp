@@ -3,10 +3,13 @@
 #include <catch2/catch.hpp>
 
 #include "domain/error.h"
+#include "paper/characters.h"
+#include "paper/visual.h"
 #include "tools.h"
 
 using namespace trencher;
 using namespace trencher::paper;
+using Catch::Matchers::Contains;
 using Catch::Matchers::Message;
 
 namespace {
@@ -88,33 +91,47 @@ TEST_CASE("The same calls give the same bytes and asking twice too") {
   CHECK(make() == make());
 }
 
-TEST_CASE("A character that the fonts lack is refused by name") {
-  const Document document(a4, "", moment);
-  CHECK_THROWS_MATCHES(document.width("楓 board", type), Error,
-                       Message("Cannot print \"楓 board\": the fonts lack the character U+6953."));
-  CHECK_THROWS_MATCHES(document.width("a 😀", type), Error,
-                       Message("Cannot print \"a 😀\": the fonts lack the character U+1F600."));
-}
-
-TEST_CASE("Writing from right to left is refused rather than printed backwards") {
-  const Document document(a4, "", moment);
-  CHECK_THROWS_MATCHES(document.width("עץ", type), Error,
-                       Message("Cannot print \"עץ\": writing from right to left (U+05E2) is not "
-                               "supported."));
-}
-
-TEST_CASE("A control character and bytes that are no text are refused when drawn") {
+TEST_CASE("A character that the fonts lack is drawn as a sign and told") {
   Document document(a4, "", moment);
+  lacking().clear();
+  CHECK(document.width("楓 board", type) == document.width("\uFFFD board", type));
+  CHECK(lacking() == std::set<char32_t>{0x6953});
+  CHECK(document.width("a 😀", type) == document.width("a \uFFFD", type));
+  CHECK(lacking() == std::set<char32_t>{0x6953, 0x1F600});
+  lacking().clear();
+  document.width("Zoë 7/8″ עץ خشب ❤️", type);
+  CHECK(lacking().empty());
+}
+
+// pdftotext turns what is drawn from right to left back into the order of reading.
+TEST_CASE("Hebrew and Arabic are drawn from right to left and Arabic letters are joined") {
+  const auto drawn = [](std::string_view text) { return visual(characters(text)); };
+  CHECK(drawn("Ada Lo") == U"Ada Lo");
+  CHECK(drawn("a עץ b") == U"a ץע b");
+  CHECK(drawn("עץ 12") == U"12 ץע");
+  CHECK(drawn("خشب") == U"\uFE90\uFEB8\uFEA7");  // final, medial, initial form
+  CHECK(drawn("❤\uFE0F\u200D🔥") == U"❤🔥");
+  const Folder folder;
+  Document document(a4, "עץ", moment);
   document.add_page();
-  CHECK_THROWS_MATCHES(document.text({1, 1}, "two\nlines", type), Error,
-                       Message("Cannot print the text that begins \"two\": it holds the control "
-                               "character U+000A."));
-  CHECK_THROWS_MATCHES(document.text({1, 1}, "tab\there", type), Error,
-                       Message("Cannot print the text that begins \"tab\": it holds the control "
-                               "character U+0009."));
-  for (const char* bad : {"caf\xE9 noir", "\xC0\xAF", "\xED\xA0\x80", "cut \xE2\x82"})
-    CHECK_THROWS_MATCHES(document.text({1, 1}, bad, type), Error,
-                         Message("Cannot print a text that is not UTF-8."));
+  document.text({20, 30}, "עץ זית", type);
+  document.save(folder / "d.pdf");
+  CHECK_THAT(text_of(folder / "d.pdf"), Contains("עץ זית"));
+}
+
+TEST_CASE("Control characters and bytes that are no text are drawn as a sign") {
+  const Folder folder;
+  Document document(a4, "Ti\x1btle\u202E", moment);
+  document.add_page();
+  double y = 30;
+  for (const char* bad :
+       {"two\nlines", "tab\there", "x\u202Ey", "caf\xE9 noir", "\xC0\xAF", "esc\x1b[1m"})
+    document.text({20, y += 10}, bad, type);
+  document.save(folder / "d.pdf");
+  const std::string text = text_of(folder / "d.pdf");
+  for (const char* want :
+       {"two\uFFFDlines", "tab\uFFFDhere", "x\uFFFDy", "caf\uFFFD noir", "esc\uFFFD[1m"})
+    CHECK_THAT(text, Contains(want));
 }
 
 TEST_CASE("What the library refuses is told in words and the document goes no further") {

@@ -92,8 +92,8 @@ TEST_CASE("rules: texts hold no control character and are not blank") {
     return text.replace(text.find(from), from.size(), to);
   };
   CHECK(refusal(with("\"C\"", "\"C\\u0007\"")) ==
-        "x.toml, line 4: 'cite' holds the control character U+0007; plain text on one line is "
-        "needed.");
+        "x.toml, line 4: 'cite' holds the control character U+0007 in 'C\uFFFD'; plain text on one "
+        "line is needed.");
   CHECK(refusal(with("\"A\"", "\"  \"")) ==
         "x.toml, line 5: 'asks' is empty; it must say something.");
   CHECK(refusal(with("\"recall-notice\"", "\"paper-names\"") + "names = [\"art 1\", \" \"]\n") ==
