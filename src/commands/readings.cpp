@@ -128,6 +128,7 @@ int readings(Call& call) {
   const Place place = need_place(call, place_name, "Where the logger stood");
   const book::Stamp stamp = call.stamp();
   Import import(call, path);
+  call.book().let_go();  // a long file is long in reading
   import.read(shape);
   book::Writing writing(call.book());
   const auto compared = import.compare(place.id);
