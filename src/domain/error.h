@@ -2,6 +2,7 @@
 // sentence that names the thing, the value and the rule.
 #pragma once
 
+#include <algorithm>
 #include <stdexcept>
 #include <string>
 
@@ -20,7 +21,15 @@ class Error : public std::runtime_error {
   Kind kind() const noexcept { return kind_; }
 
  private:
-  Error(Kind kind, const std::string& sentence) : std::runtime_error(sentence), kind_(kind) {}
+  Error(Kind kind, const std::string& sentence)
+      : std::runtime_error(without_nul(sentence)), kind_(kind) {}
+
+  // what() would end at it, and a text that is quoted may hold one.
+  static std::string without_nul(std::string sentence) {
+    std::replace(sentence.begin(), sentence.end(), '\0', '?');
+    return sentence;
+  }
+
   Kind kind_;
 };
 

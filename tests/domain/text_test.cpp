@@ -22,6 +22,11 @@ std::string utf8(char32_t c) {
 
 }  // namespace
 
+TEST_CASE("error: a sentence that quotes a NUL is whole") {
+  const std::string sentence("'a\0b' is none.", 14);
+  CHECK(std::string(Error::book(sentence).what()) == "'a?b' is none.");
+}
+
 TEST_CASE("text: ordinary text of any language passes and loses the blanks at its ends") {
   CHECK(checked_text("  two words ", "Name") == "two words");
   CHECK(checked_text("a  b", "Name") == "a  b");

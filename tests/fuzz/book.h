@@ -74,7 +74,7 @@ receive glue --kind pva-d3 --name 'Shop Bond' --supplier Shop --lot B0419 --amou
 receive finish --kind mineral-oil --name White --supplier Shop --lot M22 --amount 1l --coats 2 --recoat-after 12h --handle-after 12h --pack-after 1d --food-contact-after 2d --by 1
 receive finish --kind walnut-oil --name Walnut --supplier Shop --lot WN3 --amount 250ml --coats 1 --recoat-after 24h --handle-after 2d --pack-after 7d --food-contact-after 21d --label-temp 20C --lowest-temp 6C --by 1
 receive other --kind rubber-feet --name 'Small feet' --supplier Fittings --lot RF2 --by 1
-product add --kind mineral-oil --name 'Board Oil' --maker-of-it Shop --by 1
+product add finish --kind mineral-oil --name 'Board Oil' --by 1
 statement G1 --about allergens --declares-none milk --declares-none fish --by 1
 statement F1 --about ingredients --complete --ingredient 'white mineral oil' --by 1
 mix --from F1=60ml --from F2=15ml --name Blend --by 1
@@ -97,7 +97,7 @@ take-back 26-001-01-50 --place House --by 1
 complaint 26-001-02-47 --severity flaw --what 'a foot squeaks' --by 1
 answer 26-001-02-47 --about tree-nut --keep --by 1
 withdraw F2 --why 'the supplier says so' --by 1
-correct 22 --set from=F1=30ml --why 'read the mark wrong' --by 1
+correct 23 --set from=F1=30ml --why 'read the mark wrong' --by 1
 )";
 
 // A book that an earlier command made the same way, with the files that commands may be given.

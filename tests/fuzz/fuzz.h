@@ -68,6 +68,13 @@ inline void demand(bool held, const char* rule, const std::string& shown = {}) {
   if (!held) fail(rule, shown);
 }
 
+// Has no control character of ASCII but those.
+inline bool is_plain(std::string_view text, std::string_view but = {}) {
+  return std::all_of(text.begin(), text.end(), [&](char c) {
+    return (static_cast<unsigned char>(c) >= 0x20 && c != 0x7F) || but.find(c) != but.npos;
+  });
+}
+
 // What `read` makes of the input, or nothing where it refuses it in one sentence.
 template <typename Read>
 auto accepted(Read read, std::string* why = nullptr) -> std::optional<decltype(read())> {

@@ -84,8 +84,7 @@ void see_lines(const std::string& text) {
     fuzz::demand(
         display_width(line) <= 72 || line.find(' ', 2) == line.npos || line.find_last_of(' ') < 4,
         "a line holds 72 columns or one word", line);
-    for (const char c : line)
-      fuzz::demand(static_cast<unsigned char>(c) >= 0x20, "a line has no control character", line);
+    fuzz::demand(fuzz::is_plain(line), "a line has no control character", line);
   }
 }
 
@@ -118,9 +117,7 @@ void see_letter(fuzz::Bytes& in) {
   letter.groups.push_back({{in.line()}, {topic}, {}, {{"step-coat", {{"tin", in.line()}}}}, {}});
   if (const auto text = fuzz::accepted([&] { return paper::letter_text(letter); })) {
     fuzz::demand(is_utf8(*text), "a letter is UTF-8");
-    for (const char c : *text)
-      fuzz::demand(c == '\n' || static_cast<unsigned char>(c) >= 0x20,
-                   "a letter has no control character", *text);
+    fuzz::demand(fuzz::is_plain(*text, "\n"), "a letter has no control character", *text);
   }
 }
 
