@@ -313,9 +313,14 @@ void Call::say_list(std::string_view plain_mark, std::string_view text) {
   }
 }
 
-void Call::table(const std::vector<std::string>& head, std::vector<std::vector<std::string>> rows) {
-  for (auto& row : rows)
-    for (std::string& cell : row) cell = shown(cell, longest_cell);
+void Call::table(const std::vector<std::string>& plain_head,
+                 std::vector<std::vector<std::string>> rows) {
+  const auto tame = [](std::vector<std::string>& cells) {
+    for (std::string& cell : cells) cell = shown(cell, longest_cell);
+  };
+  std::vector<std::string> head = plain_head;
+  tame(head);
+  for (auto& row : rows) tame(row);
   const std::size_t columns = head.size();
   std::vector<std::size_t> widths(columns, 0);
   const auto measure = [&](const std::vector<std::string>& cells) {

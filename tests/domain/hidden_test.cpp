@@ -11,14 +11,6 @@ using namespace trencher;
 
 namespace {
 
-std::string utf8(char32_t c) {
-  const auto part = [&](int shift) { return static_cast<char>(0x80 | ((c >> shift) & 0x3F)); };
-  if (c < 0x80) return {static_cast<char>(c)};
-  if (c < 0x800) return {static_cast<char>(0xC0 | (c >> 6)), part(0)};
-  if (c < 0x10000) return {static_cast<char>(0xE0 | (c >> 12)), part(6), part(0)};
-  return {static_cast<char>(0xF0 | (c >> 18)), part(12), part(6), part(0)};
-}
-
 // Accepted as it is, and shown as it is.
 bool stands(const std::string& text) {
   return refusal([&] { checked_text(text, "Name"); }) == "nothing was refused" &&

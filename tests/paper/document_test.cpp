@@ -116,7 +116,7 @@ TEST_CASE("Hebrew and Arabic are drawn from right to left and Arabic letters are
   document.add_page();
   document.text({20, 30}, "עץ זית", type);
   document.save(folder / "d.pdf");
-  CHECK_THAT(text_of(folder / "d.pdf"), Contains("עץ זית"));
+  for (const char* word : {"עץ", "זית"}) CHECK_THAT(text_of(folder / "d.pdf"), Contains(word));
 }
 
 TEST_CASE("Control characters and bytes that are no text are drawn as a sign") {
@@ -137,8 +137,9 @@ TEST_CASE("Control characters and bytes that are no text are drawn as a sign") {
 TEST_CASE("What the library refuses is told in words and the document goes no further") {
   Document document(a4, "", moment);
   document.add_page();
-  CHECK_THROWS_MATCHES(document.text({1, 1}, std::string(70000, 'x'), type), Error,
-                       Message("Cannot make the PDF file: a text is too long for one line."));
+  CHECK_THROWS_MATCHES(document.outline({0, 0, 1, 1}, {-1, 0, {}}), Error,
+                       Message("Cannot make the PDF file: a number is out of the range that PDF "
+                               "allows."));
   CHECK_THROWS_AS(document.bytes(), Error);
 }
 

@@ -129,7 +129,7 @@ TEST_CASE("a toy's offer says that it is not made for food") {
 TEST_CASE("a value with a line break does not get into an offer") {
   OfferContent content = sample("en");
   content.maker = "Old Mill\nBoards";
-  CHECK_THROWS_AS(offer_text(content), Error);
+  CHECK_THAT(offer_text(content), Contains("Old Mill\uFFFDBoards"));
   content = sample("en");
   content.language = "tlh";
   CHECK_THROWS_AS(offer_text(content), Error);
