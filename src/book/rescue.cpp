@@ -1,9 +1,9 @@
 #include "book/rescue.h"
 
 #include <fmt/format.h>
-#include <stdlib.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <set>
 
 #include "book/kinds.h"
