@@ -96,6 +96,13 @@ class Verifier:
         self.count = 0
         self.last_hash = sha256(book_id)
         self.trusted = True
+        self.last_number = 0
+        self.row_before = self.last_hash  # the hash of the row before, a gap between or not
+        self.gaps = {}  # by first entry: (last, its hash or None)
+        self.unproved = {}  # digest by entry
+        self.lost_persons = set()
+        self.lost_files = set()
+        self.notes = []
         self.named_persons = {}
         self.forgotten = set()
         self.named_files = set()
@@ -110,22 +117,63 @@ class Verifier:
             self.problem(text + "; from there on the chain proves nothing")
         self.trusted = False
 
+    def begin(self, book_id):
+        self.last_hash = self.row_before = sha256(book_id)
+
+    def rescued(self, data):
+        """What an entry of the kind `rescued` says of the others; to be told before them."""
+        try:
+            said = parse(data)
+            for gap in said["gaps"]:
+                self.gaps[gap["first"]] = (gap["last"], gap.get("hash"))
+                self.notes.append("entries %d to %d are lost" % (gap["first"], gap["last"]))
+            for one in said["unproved"]:
+                self.unproved[one["entry"]] = one["digest"]
+                self.notes.append("entry %d is unproved" % one["entry"])
+            self.lost_persons.update(said.get("persons", []))
+            self.lost_files.update(said.get("files", []))
+            if said.get("open_end"):
+                self.notes.append("entries may be lost behind the last one that was rescued")
+        except (ValueError, KeyError, TypeError, AttributeError):
+            pass  # its own turn tells of it
+
+    def pass_gaps(self, number):
+        """The number that is awaited once the gaps before `number` are passed, and whether any was."""
+        awaited = self.last_number + 1
+        while isinstance(number, int) and awaited < number and awaited in self.gaps:
+            last, known = self.gaps[awaited]
+            if last < awaited:
+                break
+            awaited = last + 1
+            self.last_hash = known
+        return awaited
+
     def entry(self, row):
         self.count += 1
         entry = dict(zip(COLUMNS, row))
         name = "entry %s" % (entry["number"],)
-        if entry["number"] != self.count:
-            self.broken("entry %d is missing" % self.count)
+        awaited = self.pass_gaps(entry["number"])
+        passed = awaited > self.last_number + 1
+        if entry["number"] != awaited:
+            self.broken("entry %d is missing" % awaited)
         for column, value in entry.items():
             if type(value) is not (int if column in NUMBERS else bytes):
                 self.problem("%s has a %s of the wrong type" % (name, column))
                 self.trusted = False
                 return
+        if entry["kind"] == b"rescued" and not (passed and self.last_hash):
+            self.last_hash = self.row_before
         fields = [entry[column] for column in COLUMNS[:-1]]
-        want = sha256(b"".join(netstring(f) for f in ["trencher-1", self.last_hash] + fields))
-        if self.trusted and want.encode() != entry["hash"]:
+        hashed = lambda previous: sha256(
+            b"".join(netstring(f) for f in ["trencher-1", previous] + fields))
+        if entry["number"] in self.unproved:
+            fits = hashed("") == self.unproved[entry["number"]]
+        else:
+            fits = self.last_hash is not None and hashed(self.last_hash).encode() == entry["hash"]
+        if self.trusted and not fits:
             self.broken("%s or its hash was altered" % name)
-        self.last_hash = entry["hash"].decode("ascii", "replace")
+        self.last_number = entry["number"]
+        self.last_hash = self.row_before = entry["hash"].decode("ascii", "replace")
         for column in ("happened_at", "written_at"):
             if not is_time(entry[column]):
                 self.problem("%s has a %s that is no time" % (name, column))
@@ -177,11 +225,12 @@ class Verifier:
                 self.problem("person %s in the vault was altered: the seal does not fit" % person)
             if person in self.forgotten:
                 self.problem("person %s is said to be forgotten and is in the vault" % person)
-        for person in self.named_persons.keys() - self.persons.keys() - self.forgotten:
+        for person in (self.named_persons.keys() - self.persons.keys() - self.forgotten
+                       - self.lost_persons):
             self.problem("person %s is missing from the vault" % person)
         for name in self.files - self.named_files:
             self.problem("no entry names file %s of the vault" % name)
-        for name in self.named_files - self.files:
+        for name in self.named_files - self.files - self.lost_files:
             self.problem("file %s is missing from the vault" % name)
         return self
 
@@ -196,7 +245,9 @@ def read_database(database, verifier):
     if len(ids) != 1 or not re.fullmatch(b"[0-9a-f]{32}", ids[0][0]):
         verifier.problem("the book has no one id of 32 hexadecimal digits")
     else:
-        verifier.last_hash = sha256(ids[0][0])
+        verifier.begin(ids[0][0])
+    for (body,) in ask("SELECT body FROM entry WHERE kind = 'rescued' ORDER BY number"):
+        verifier.rescued(body)
     for row in database.execute("SELECT %s FROM entry ORDER BY number" % ", ".join(COLUMNS)):
         verifier.entry(row)
     for row in database.execute("SELECT %s FROM person" % ", ".join(PERSON)):
@@ -237,6 +288,13 @@ def verify_export(path):
             verifier = Verifier(b"")
             verifier.problem("the file does not end with a trailer: it was cut or is no export")
             return verifier
+        for line in stream:
+            if b'"kind":"rescued"' in line:
+                try:
+                    verifier.rescued(parse(line)["body"].encode())
+                except (ValueError, KeyError, TypeError, AttributeError):
+                    pass  # its own turn tells of it
+        stream.seek(0)
         persons = files = trailers = 0
         for number, line in enumerate(stream, 1):
             try:
@@ -315,6 +373,44 @@ def same_rows(one, other):
         return False
 
 
+def try_rescued(lines, path):
+    """The example without its second entry, as a rescue leaves it; and altered behind that."""
+    first, _, third = [json.loads(line) for line in lines[:3]]
+    book_id = json.loads(lines[-1])["trailer"]["book"]
+
+    def hashed(previous, entry):
+        fields = ["trencher-1", previous] + [entry[c] for c in COLUMNS[:-1]]
+        return sha256(b"".join(map(netstring, fields)))
+
+    def problems(said, altered=lambda entry: None, keep_note=True):
+        entries = [dict(first), dict(third)]
+        body = {"gaps": [{"first": 2, "last": 2}], "lost": [], "source": "book",
+                "source_sha256": "0" * 64, "unproved": []}
+        body.update(said)
+        note = dict(third, number=4, written_by=0, kind="rescued", kind_version=1,
+                    body=canonical(body))
+        note["hash"] = hashed(third["hash"], note)
+        altered(entries[1])
+        rows = entries + [note] * keep_note
+        trailer = {"book": book_id, "entries": len(rows), "persons": 0, "files": 0,
+                   "last_hash": rows[-1]["hash"]}
+        with open(path, "w", encoding="utf-8") as stream:
+            for row in rows + [{"trailer": trailer}]:
+                stream.write(json.dumps(row, ensure_ascii=False, separators=(",", ":")) + "\n")
+        return verify(path).problems
+
+    unproved = {"unproved": [{"entry": 3, "digest": hashed("", third)}]}
+    proved = {"gaps": [{"first": 2, "last": 2, "hash": json.loads(lines[1])["hash"]}]}
+    expect(problems(unproved) == [], "a rescued book is not taken as it is")
+    expect(problems(proved) == [], "the hash of a lost entry does not prove the next")
+    expect(problems({}), "an entry behind a gap counts as proved by nothing")
+    expect(problems(unproved, keep_note=False), "a gap that nothing notes went unnoticed")
+    alter = lambda entry: entry.update(written_by=entry["written_by"] + 1)
+    expect(problems(unproved, alter), "an unproved entry altered later went unnoticed")
+    expect(problems(proved, alter), "an entry behind a gap altered later went unnoticed")
+    return 6
+
+
 def self_test():
     docs = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "docs")
     with open(os.path.join(docs, "book-format.md"), encoding="utf-8") as stream:
@@ -370,6 +466,8 @@ def self_test():
                 stream.write(b"".join(line + b"\n" for line in lines[:keep]))
             expect(verify(changed).problems, "a cut after line %d went unnoticed" % keep)
 
+        rescues = try_rescued(lines, changed)
+
         # Each cell of the book.
         changes = ["UPDATE entry SET %s = %s WHERE number = %d" % (
             c, c + " + 1" if c in NUMBERS else "substr(%s, 2) || 'x'" % c, n)
@@ -393,8 +491,8 @@ def self_test():
             database.commit()
             database.close()
             expect(verify(altered).problems, "unnoticed: " + change)
-    print("self-test passed: %d worked examples, %d flipped bytes, %d changes to a book" %
-          (len(examples), flips, len(changes)))
+    print("self-test passed: %d worked examples, %d flipped bytes, %d changes to a book, "
+          "%d rescued books" % (len(examples), flips, len(changes), rescues))
 
 
 def main(arguments):
@@ -411,6 +509,8 @@ def main(arguments):
         return 2
     for problem in verifier.problems:
         print(problem)
+    for note in verifier.notes:
+        print("noted: " + note)
     print("%s: %d entries, last hash %s" % ("altered" if verifier.problems else "unaltered",
                                             verifier.count, verifier.last_hash))
     return 1 if verifier.problems else 0

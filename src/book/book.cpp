@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "book/kinds.h"
+#include "book/put_entry.h"
 #include "book/sql.h"
 #include "book/state.h"
 #include "domain/atomic_file.h"
@@ -216,9 +217,7 @@ void Writing::take_over(const Entry& entry) {
     throw Error::book(fmt::format(
         "Entry {} does not follow from the entry before it: it was altered or is out of order.",
         entry.number));
-  book_.sql().run("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", entry.number,
-                  iso(entry.happened.at), entry.happened.offset_minutes, iso(entry.written_at),
-                  entry.written_by, entry.kind, entry.kind_version, entry.body, entry.hash);
+  put_entry(book_.sql(), entry);
 }
 
 void Writing::rebuild_state() { State(book_.sql(), "main").rebuild(); }

@@ -17,14 +17,14 @@ constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
                                 "coat",    "scuff", "inspect", "move"};
 
 // Other kinds than steps, and the version in which each is written today.
-constexpr std::array<std::pair<const char*, std::int64_t>, 31> other_kinds{
+constexpr std::array<std::pair<const char*, std::int64_t>, 32> other_kinds{
     {{"workshop", 3},  {"worker", 1},     {"place", 1},      {"species", 1},   {"product", 3},
      {"wood", 3},      {"tin", 3},        {"mix", 1},        {"open", 1},      {"withdraw", 2},
      {"statement", 3}, {"batch", 2},      {"split", 1},      {"take-back", 1}, {"scrap", 1},
      {"readings", 2},  {"rags-done", 1},  {"note", 1},       {"sign-off", 1},  {"give", 2},
      {"card", 3},      {"dealt", 1},      {"correction", 2}, {"strike", 2},    {"answer", 1},
      {"recall", 1},    {"recall-end", 1}, {"complaint", 1},  {"forget", 1},    {"photograph", 1},
-     {"rules", 1}}};
+     {"rules", 1},     {"rescued", 1}}};
 constexpr std::int64_t step_version = 2;
 
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
@@ -107,6 +107,8 @@ std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
     facts.mentions.push_back(Photograph::read(body).batch);
   } else if (kind == "rules") {
     for (const Rule& rule : OwnRules::read(body).rules) make(facts, rule_id(rule.key), "rule");
+  } else if (kind == "rescued") {
+    for (const Rescued::Lost& lost : Rescued::read(body).lost) facts.mentions.push_back(lost.id);
   } else if (kind == "forget") {
     facts.mentions.push_back(person_id(Forgotten::read(body).person));
   } else {

@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "book/kinds.h"
+#include "book/lost.h"
 #include "book/mentions.h"
 #include "book/state.h"
 #include "domain/code.h"
@@ -29,6 +30,13 @@ std::optional<Value> value_of(const std::optional<Effective>& effective) {
     value.at = effective->happened;
   }
   return value;
+}
+
+template <typename Value>
+std::optional<Value> or_lost(std::optional<Value> value,
+                             std::optional<Value> (*lost)(const Book&, std::string_view),
+                             const Book& book, std::string_view id) {
+  return value ? std::move(value) : lost(book, id);
 }
 
 std::optional<Effective> thing_of_any(const Book& book, std::string_view id,
@@ -57,9 +65,11 @@ std::optional<std::int64_t> tin_of_version(const Book& book, const Product& prod
   return {};
 }
 
+// Of those whose entries are lost, nothing.
 template <typename Use>
 void each_thing(const Book& book, std::string_view class_name, Use use) {
-  for (const std::string& id : ids_of_class(book, class_name)) use(*thing(book, id, class_name));
+  for (const std::string& id : ids_of_class(book, class_name))
+    if (const auto made = thing(book, id, class_name)) use(*made);
 }
 
 }  // namespace
@@ -87,6 +97,23 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number) 
   return out;
 }
 
+std::vector<Rescued> rescues_of(const Book& book) {
+  std::vector<Rescued> out;
+  book.sql().each("SELECT entry FROM thing WHERE id > 'rescue:' AND id < 'rescue;' ORDER BY entry",
+                  [&](const Row& row) {
+                    const Entry entry = book.entry(row.number(0)).value();
+                    out.push_back(Rescued::read(parse_body(entry.body)));
+                    out.back().entry = entry.number;
+                    out.back().at = entry.happened;
+                  });
+  return out;
+}
+
+bool is_lost_thing(const Book& book, std::string_view id) {
+  const auto entry = book.sql().number("SELECT entry FROM thing WHERE id = ?", std::string(id));
+  return entry && !book.entry(*entry);
+}
+
 std::int64_t workshop_entry(const Book& book) {
   const auto number = book.sql().number("SELECT entry FROM thing WHERE id = ?", workshop_id);
   if (!number)
@@ -96,7 +123,8 @@ std::int64_t workshop_entry(const Book& book) {
 }
 
 Workshop workshop(const Book& book) {
-  return Workshop::read(effective_entry(book, workshop_entry(book))->body);
+  const auto stated = effective_entry(book, workshop_entry(book));
+  return stated ? Workshop::read(stated->body) : lost_workshop();
 }
 
 std::vector<WorkshopStatement> workshop_statements(const Book& book) {
@@ -112,17 +140,22 @@ std::vector<WorkshopStatement> workshop_statements(const Book& book) {
 std::vector<Worker> workers(const Book& book) {
   std::vector<Worker> out;
   each_thing(book, "worker", [&](const Effective& e) { out.push_back(Worker::read(e.body)); });
+  for (const std::string& id : ids_of_class(book, "worker"))
+    if (auto lost = lost_worker(book, id)) out.push_back(std::move(*lost));
   return out;
 }
 
 std::vector<Place> places(const Book& book) {
   std::vector<Place> out;
   each_thing(book, "place", [&](const Effective& e) { out.push_back(Place::read(e.body)); });
+  for (const std::string& id : ids_of_class(book, "place"))
+    if (auto lost = lost_place(book, id.substr(place_id("").size())))
+      out.push_back(std::move(*lost));
   return out;
 }
 
 std::optional<Place> find_place(const Book& book, std::string_view id) {
-  return value_of<Place>(thing(book, place_id(id), "place"));
+  return or_lost(value_of<Place>(thing(book, place_id(id), "place")), lost_place, book, id);
 }
 
 std::vector<std::pair<Moment, Place>> place_statements(const Book& book, std::string_view id) {
@@ -147,11 +180,11 @@ std::optional<Species> find_own_species(const Book& book, std::string_view id) {
 }
 
 std::optional<Product> find_product(const Book& book, std::string_view id) {
-  return value_of<Product>(thing(book, id, "product"));
+  return or_lost(value_of<Product>(thing(book, id, "product")), lost_product, book, id);
 }
 
 std::optional<WoodLot> find_wood(const Book& book, std::string_view id) {
-  return value_of<WoodLot>(thing(book, id, "wood"));
+  return or_lost(value_of<WoodLot>(thing(book, id, "wood")), lost_wood, book, id);
 }
 
 std::vector<Product> product_versions(const Book& book, std::string_view id) {
@@ -163,9 +196,11 @@ std::vector<Product> product_versions(const Book& book, std::string_view id) {
 
 std::optional<Tin> find_tin(const Book& book, std::string_view id) {
   const auto made = thing_of_any(book, id, {"glue", "finish", "other"});
-  if (!made) return {};
   std::optional<Tin> tin;
-  if (made->entry.kind == "mix") {
+  if (!made) {
+    tin = lost_tin(book, id);
+    if (!tin) return {};
+  } else if (made->entry.kind == "mix") {
     const Mix mix = *value_of<Mix>(made);
     tin = Tin{.entry = mix.entry, .at = mix.at};
     tin->id = mix.id;
@@ -187,7 +222,7 @@ std::optional<Tin> find_tin(const Book& book, std::string_view id) {
 }
 
 std::optional<Batch> find_batch(const Book& book, std::string_view code) {
-  return value_of<Batch>(thing(book, code, "batch"));
+  return or_lost(value_of<Batch>(thing(book, code, "batch")), lost_batch, book, code);
 }
 
 std::vector<std::string> ids_of_class(const Book& book, std::string_view class_name) {

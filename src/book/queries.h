@@ -22,6 +22,14 @@ struct Effective {
 };
 std::optional<Effective> effective_entry(const Book& book, std::int64_t number);
 
+// What stands for words that only a lost entry said.
+inline constexpr const char* lost_words = "lost: not known";
+
+// What rescues of this book noted as lost, the latest last; empty in any other book.
+std::vector<Rescued> rescues_of(const Book& book);
+// Whether the entry that made the thing is lost, so that only other entries speak of it.
+bool is_lost_thing(const Book& book, std::string_view id);
+
 Workshop workshop(const Book& book);
 std::int64_t workshop_entry(const Book& book);
 // The settings over time: entry, when they were stated, and what they said.

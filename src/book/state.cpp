@@ -125,7 +125,11 @@ Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number, con
         entry);
   };
   std::int64_t target = number;
-  for (read(target); is_amendment(kind); read(target)) target = own.integer("entry");
+  for (read(target); is_amendment(kind); read(target)) {
+    target = own.integer("entry");
+    kind.clear();
+  }
+  if (kind.empty()) return {reaching(schema), "[]", number, "[]"};  // what it amends is lost
 
   Json from = Json::array(), pieces = Json::array();
   bool all_pieces = false;
@@ -171,7 +175,7 @@ void State::make_tables() {
 }
 
 void State::append(const Entry& entry) {
-  if (is_amendment(entry.kind))
+  if (is_amendment(entry.kind) || entry.kind == rescued_kind)
     rebuild();  // it reaches back; linear, and rare
   else
     fold(entry, {});
@@ -180,12 +184,41 @@ void State::append(const Entry& entry) {
 void State::rebuild() {
   for (const std::string& name : tables()) sql_.run("DELETE FROM " + table(name.c_str()));
   const auto amended = amendments(sql_);
+  rescues_ = rescues(sql_);
+  lay_lost();
+  std::int64_t last = 0;
   sql_.each(std::string("SELECT ") + entry_columns + " FROM main.entry ORDER BY number",
             [&](const Row& row) {
               const Entry entry = read_entry(row);
+              if (entry.number != last + 1) pass_gap();
+              last = entry.number;
               const auto found = amended.find(entry.number);
               fold(entry, found == amended.end() ? Amended{} : found->second);
             });
+}
+
+// What entries speak of though the entry that made it is lost has an id all the same. Nothing
+// speaks of it before its gap, so it may be there from the first.
+void State::lay_lost() {
+  for (const auto& [id, lost] : rescues_.lost) {
+    sql_.run("INSERT INTO " + table("thing") + " VALUES (?, ?, ?)", id, lost.class_name, lost.gap);
+    count_ids({{{id, lost.class_name}}, {}});
+    if (lost.class_name != "batch") continue;
+    std::vector<int> numbers;
+    for (int number = 1; number <= lost.pieces; ++number) numbers.push_back(number);
+    const std::vector<std::string> codes = piece_codes(id, numbers);
+    for (std::size_t i = 0; i < codes.size(); ++i)
+      sql_.run("INSERT INTO " + table("piece") + " (code, batch, number) VALUES (?, ?, ?)",
+               codes[i], id, numbers[i]);
+    count_those_here(id);
+  }
+}
+
+// Lost entries may have borne on any board that was signed off and is here.
+void State::pass_gap() {
+  sql_.run("UPDATE " + table("piece") +
+           " SET signed_off = NULL, signed_off_at = NULL"
+           " WHERE signed_off IS NOT NULL AND given IS NULL");
 }
 
 void State::fold(const Entry& entry, const Amended& amended) {
@@ -199,6 +232,12 @@ void State::fold(const Entry& entry, const Amended& amended) {
     sql_.run("INSERT INTO " + table("mention") + " VALUES (?, ?, ?, ?)", id, entry.number,
              entry.kind, amended.struck_by ? 1 : 0);
   count_ids(facts);
+  if (entry.kind == rescued_kind) {
+    sql_.run("INSERT INTO " + table("thing") + " VALUES (?, ?, ?)",
+             fmt::format("rescue:{}", entry.number), "rescue", entry.number);
+    for (const std::string& id : Rescued::read(body).given_out) count_ids({{{id, ""}}, {}});
+    if (rescues_.open_end) pass_gap();
+  }
   // What a correction did away with was given out all the same.
   if (amended.corrected_by)
     count_ids(facts_of(entry.kind, entry.kind_version, parse_body(entry.body)));
@@ -232,6 +271,7 @@ void State::check_amendment(const Entry& entry, const Json& body) {
         }
       },
       target, entry.number);
+  if (!facts && rescues_.is_lost(target)) return;  // nobody knows what it amends
   if (!facts)
     throw Error::book(
         fmt::format("Entry {} is a {} of entry {}, which is none before it that can be so amended.",

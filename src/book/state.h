@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "book/chain.h"
 #include "book/entry.h"
 #include "book/kinds.h"
 #include "book/sql.h"
@@ -61,6 +62,8 @@ class State {
 
  private:
   void fold(const Entry& entry, const Amended& amended);
+  void lay_lost();
+  void pass_gap();
   void count_ids(const Facts& facts);
   void apply(const Entry& entry, const Json& body, Moment happened, const Facts& facts);
   void apply_batch(const Json& body);
@@ -75,6 +78,7 @@ class State {
 
   Sql& sql_;
   std::string schema_;
+  Rescues rescues_;  // of a rebuild
 };
 
 }  // namespace trencher::book

@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <fstream>
 
+#include "book/chain.h"
+#include "book/entry_line.h"
+#include "book/put_entry.h"
 #include "book/sql.h"
 #include "book/verify.h"
 #include "domain/atomic_file.h"
@@ -13,29 +16,6 @@
 
 namespace trencher::book {
 namespace {
-
-Json line_of(const Entry& entry) {
-  Json out = Json::object();
-  out.set("number", entry.number).set("happened_at", iso(entry.happened.at));
-  out.set("happened_offset", entry.happened.offset_minutes)
-      .set("written_at", iso(entry.written_at));
-  out.set("written_by", entry.written_by).set("kind", entry.kind);
-  return out.set("kind_version", entry.kind_version)
-      .set("body", entry.body)
-      .set("hash", entry.hash);
-}
-
-Entry entry_from(const Json& line) {
-  return {line.integer("number"),
-          {instant_from_iso(line.text("happened_at")),
-           static_cast<int>(line.integer("happened_offset"))},
-          instant_from_iso(line.text("written_at")),
-          line.integer("written_by"),
-          line.text("kind"),
-          line.integer("kind_version"),
-          line.text("body"),
-          line.text("hash")};
-}
 
 // The trailer is read first: it says which book this is, and its absence that the file was cut.
 Json read_trailer(std::ifstream& in, const std::string& name) {
@@ -57,12 +37,100 @@ Json read_trailer(std::ifstream& in, const std::string& name) {
                   name));
 }
 
+// What the export's own `rescued` entries say of gaps: needed before the entries behind them.
+Rescues read_rescues(std::ifstream& in) {
+  Rescues out;
+  for (std::string line; std::getline(in, line);) {
+    if (line.find("\"kind\":\"rescued\"") == std::string::npos) continue;
+    try {
+      const Entry entry = entry_from_line(Json::parse(line));
+      if (entry.kind == rescued_kind) out.take(entry.number, Rescued::read(parse_body(entry.body)));
+    } catch (const Error&) {
+      // Told of when its turn comes.
+    }
+  }
+  in.clear();
+  in.seekg(0);
+  return out;
+}
+
+// The lines of an export, one after another, into a new book.
+class Intake {
+ public:
+  Intake(Book& book, Rescues rescues, const std::string& name)
+      : book_(book),
+        writing_(book),
+        chain_(first_previous_hash(book.id()), std::move(rescues)),
+        name_(name) {}
+
+  std::int64_t take(std::ifstream& in, const Json& trailer) {
+    if (chain_.rescues().gaps.empty())
+      lines(in);
+    else
+      allowing_gaps(book_.sql(), [&] { lines(in); });
+    if (entries_ != trailer.integer("entries") || persons_ != trailer.integer("persons") ||
+        files_ != trailer.integer("files") || book_.last_hash() != trailer.text("last_hash"))
+      throw Error::book(fmt::format(
+          "{} does not hold what its trailer says: it was altered. Nothing was imported.", name_));
+    writing_.rebuild_state();
+    writing_.commit();
+    return entries_;
+  }
+
+ private:
+  void lines(std::ifstream& in) {
+    std::int64_t number = 0;
+    for (std::string text; std::getline(in, text);) {
+      ++number;
+      try {
+        line(Json::parse(text));
+      } catch (const Error& failure) {
+        throw Error::book(
+            fmt::format("{} line {}: {} Nothing was imported.", name_, number, failure.what()));
+      }
+    }
+  }
+
+  void line(const Json& json) {
+    if (ended_) throw Error::book("There is more after the trailer.");
+    if (const Json* person = json.find("person")) {
+      writing_.keep({person->text("id"), person->text("salt"), person->text("name"),
+                     person->text("contact")});
+      ++persons_;
+    } else if (const Json* file = json.find("file")) {
+      if (writing_.keep_file(from_base64(file->text("base64"))) != file->text("sha256"))
+        throw Error::book("The file does not fit its SHA-256.");
+      ++files_;
+    } else if (json.find("trailer")) {
+      ended_ = true;
+    } else {
+      const Entry entry = entry_from_line(json);
+      if (chain_.next(entry))
+        throw Error::book(fmt::format(
+            "Entry {} does not follow from the entry before it: it was altered or is out of order.",
+            entry.number));
+      put_entry(book_.sql(), entry);
+      ++entries_;
+    }
+  }
+
+  Book& book_;
+  Writing writing_;
+  Chain chain_;
+  const std::string& name_;
+  std::int64_t entries_ = 0, persons_ = 0, files_ = 0;
+  bool ended_ = false;
+};
+
 }  // namespace
 
 void export_lines(const Book& book, const std::function<void(std::string_view line)>& write) {
   const Snapshot snapshot(book.sql());
-  std::int64_t persons = 0, files = 0;
-  book.each_entry([&](const Entry& entry) { write(line_of(entry).text()); });
+  std::int64_t entries = 0, persons = 0, files = 0;
+  book.each_entry([&](const Entry& entry) {
+    write(line_of(entry).text());
+    ++entries;
+  });
   book.each_person([&](const Person& person) {
     Json row = Json::object();
     row.set("id", person.id).set("salt", person.salt).set("name", person.name);
@@ -77,7 +145,7 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
     ++files;
   });
   Json trailer = Json::object();
-  trailer.set("book", book.id()).set("entries", book.entry_count()).set("persons", persons);
+  trailer.set("book", book.id()).set("entries", entries).set("persons", persons);
   trailer.set("files", files).set("last_hash", book.last_hash());
   write(Json::object().set("trailer", std::move(trailer)).text());
 }
@@ -96,40 +164,8 @@ std::int64_t import_lines(const std::filesystem::path& exported,
   Book::create(
       path,
       [&](Book& book) {
-        Writing writing(book);
-        std::int64_t persons = 0, files = 0, line_number = 0;
-        bool ended = false;
-        for (std::string line; std::getline(in, line);) {
-          ++line_number;
-          try {
-            if (ended) throw Error::book("There is more after the trailer.");
-            const Json json = Json::parse(line);
-            if (const Json* person = json.find("person")) {
-              writing.keep({person->text("id"), person->text("salt"), person->text("name"),
-                            person->text("contact")});
-              ++persons;
-            } else if (const Json* file = json.find("file")) {
-              if (writing.keep_file(from_base64(file->text("base64"))) != file->text("sha256"))
-                throw Error::book("The file does not fit its SHA-256.");
-              ++files;
-            } else if (json.find("trailer")) {
-              ended = true;
-            } else {
-              writing.take_over(entry_from(json));
-              ++entries;
-            }
-          } catch (const Error& failure) {
-            throw Error::book(fmt::format("{} line {}: {} Nothing was imported.", name, line_number,
-                                          failure.what()));
-          }
-        }
-        if (entries != trailer.integer("entries") || persons != trailer.integer("persons") ||
-            files != trailer.integer("files") || book.last_hash() != trailer.text("last_hash"))
-          throw Error::book(fmt::format(
-              "{} does not hold what its trailer says: it was altered. Nothing was imported.",
-              name));
-        writing.rebuild_state();
-        writing.commit();
+        Intake intake(book, read_rescues(in), name);
+        entries = intake.take(in, trailer);
         const Verdict verdict = verify(book);
         if (!verdict.whole())
           throw Error::book(

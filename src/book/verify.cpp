@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <set>
 
+#include "book/chain.h"
 #include "book/kinds.h"
 #include "book/sql.h"
 #include "book/state.h"
@@ -24,26 +26,28 @@ class Check {
 
   Verdict run() {
     const Snapshot snapshot(book_.sql());
-    step([&] { pages(); });
-    step([&] { layout(); });
-    step([&] { chain(); });
-    step([&] { vault(); });
-    step([&] { state(); });
+    step(Part::file, [&] { pages(); });
+    step(Part::schema, [&] { layout(); });
+    step(Part::journal, [&] { chain(); });
+    step(Part::vault, [&] { vault(); });
+    step(Part::state, [&] { state(); });
     return std::move(verdict_);
   }
 
  private:
   // A part that cannot even be read is a problem of its own, and the rest is still looked at.
-  template <typename Part>
-  void step(Part part) {
+  template <typename Look>
+  void step(Part part, Look look) {
+    part_ = part;
     try {
-      part();
+      look();
     } catch (const std::exception& failure) {
       problem(failure.what());
     }
   }
 
   void problem(std::string sentence) {
+    verdict_.hurt.insert(part_);
     if (verdict_.problems.size() < most_problems) verdict_.problems.push_back(std::move(sentence));
   }
 
@@ -81,27 +85,50 @@ class Check {
   }
 
   void chain() {
-    std::string previous = first_previous_hash(book_.id());
-    bool trusted = true;
-    const auto broken = [&](std::int64_t entry, std::string_view how) {
-      if (trusted)
-        problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.", entry, how));
-      trusted = false;
-    };
-    book_.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
-                     [&](const Row& row) {
-                       ++verdict_.entries;
-                       if (row.number(0) != verdict_.entries)
-                         broken(verdict_.entries, "is missing");
-                       step([&] {  // one that cannot be read does not hide those behind it
-                         const Entry entry = read_entry(row);
-                         if (trusted && entry_hash(previous, entry) != entry.hash)
-                           broken(entry.number, "or its hash was altered");
-                         body(entry);
-                       });
-                       previous = row.text(8);
-                     });
-    verdict_.last_hash = previous;
+    const std::string first = first_previous_hash(book_.id());
+    verdict_.last_hash = first;
+    Chain chain(first, known());
+    step(Part::journal, [&] {
+      book_.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
+                       [&](const Row& row) { follow(row, chain); });
+    });
+    verdict_.last = chain.last();
+    verdict_.trusted_to = untrusted_from_ ? untrusted_from_ - 1 : chain.last();
+  }
+
+  // What `rescued` entries say; one that cannot be read says nothing, and shows in the chain.
+  Rescues known() {
+    Rescues out;
+    step(Part::journal, [&] { out = rescues(book_.sql()); });
+    for (const auto& [first, gap] : out.gaps) verdict_.gaps.push_back(gap);
+    for (const auto& [entry, digest] : out.unproved) verdict_.unproved.push_back(entry);
+    verdict_.open_end = out.open_end;
+    lost_persons_ = out.persons;
+    lost_files_ = out.files;
+    return out;
+  }
+
+  void follow(const Row& row, Chain& chain) {
+    ++verdict_.entries;
+    verdict_.last_hash = row.text(8);
+    try {  // one that cannot be read does not hide those behind it
+      const Entry entry = read_entry(row);
+      if (const auto how = chain.next(entry)) {
+        if (!untrusted_from_)
+          problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.",
+                              chain.broken_at(), *how));
+        distrust(chain.broken_at());
+      }
+      body(entry);
+    } catch (const Error& failure) {
+      problem(failure.what());
+      distrust(row.number(0));
+      chain.skip(row.number(0), row.text(8));
+    }
+  }
+
+  void distrust(std::int64_t from) {
+    if (!untrusted_from_) untrusted_from_ = std::max<std::int64_t>(1, from);
   }
 
   void body(const Entry& entry) {
@@ -143,8 +170,13 @@ class Check {
                             person.id));
     });
     for (const auto& [person, sealed] : seals_)
-      if (!here.contains(person) && !forgotten_.contains(person))
-        problem(fmt::format("A person that entries name ({}) is missing from the vault.", person));
+      if (!here.contains(person) && !forgotten_.contains(person)) {
+        if (lost_persons_.contains(person))
+          ++verdict_.persons_lost;
+        else
+          problem(
+              fmt::format("A person that entries name ({}) is missing from the vault.", person));
+      }
     std::set<std::string> held;
     book_.each_file([&](std::string_view sha256, std::string_view bytes) {
       held.emplace(sha256);
@@ -154,8 +186,12 @@ class Check {
         problem(fmt::format("The vault holds a file ({}) that no entry names.", sha256));
     });
     for (const std::string& file : files_)
-      if (!held.contains(file))
-        problem(fmt::format("A file that an entry names ({}) is missing from the vault.", file));
+      if (!held.contains(file)) {
+        if (lost_files_.contains(file))
+          ++verdict_.files_lost;
+        else
+          problem(fmt::format("A file that an entry names ({}) is missing from the vault.", file));
+      }
   }
 
   void state() {
@@ -182,11 +218,29 @@ class Check {
 
   Book& book_;
   Verdict verdict_;
-  std::set<std::string> files_, forgotten_;
+  Part part_ = Part::file;
+  std::int64_t untrusted_from_ = 0;
+  std::set<std::string> files_, forgotten_, lost_persons_, lost_files_;
   std::map<std::string, std::set<std::string>> seals_;  // of each person: one, in an unaltered book
 };
 
 }  // namespace
+
+std::string_view part_name(Part part) {
+  switch (part) {
+    case Part::file:
+      return "file";
+    case Part::schema:
+      return "schema";
+    case Part::journal:
+      return "journal";
+    case Part::vault:
+      return "vault";
+    case Part::state:
+      return "state";
+  }
+  return "";
+}
 
 Verdict verify(Book& book) { return Check(book).run(); }
 

@@ -26,6 +26,8 @@ book::Effective need_entry(Call& call, const std::string& typed) {
   const std::int64_t last = call.book().entry_count();
   const std::int64_t number = parse_count(typed, "Entry", 1, 999'999'999);
   auto found = book::effective_entry(call.book(), number);
+  if (!found && number < last)
+    throw Error::request(fmt::format("Entry {} is lost: what it said is not known.", number));
   if (!found)
     throw Error::request(fmt::format("There is no entry {}; the last is {}.", number, last));
   return std::move(*found);

@@ -70,5 +70,6 @@ int verify(Call& call);
 int backup(Call& call);
 int export_book(Call& call);
 int import_book(Call& call);
+int rescue(Call& call);
 
 }  // namespace trencher::commands

@@ -115,6 +115,7 @@ engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
   out.piece = code;
   out.batch = batch.code;
   out.batch_entry = batch.entry;
+  out.losses = view.facts.work.losses;
   out.wood = view.facts.wood;
   for (const WoodLot& lot : out.wood)
     if (const auto species = find_species(call.book(), lot.species);

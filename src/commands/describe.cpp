@@ -142,6 +142,12 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
     return fmt::format("complaint about {}: {} ({})", name_pieces(complaint.pieces), complaint.what,
                        complaint.severity);
   }
+  if (kind == "rescued") {
+    std::vector<std::string> gaps;
+    for (const Gap& gap : Rescued::read(body).gaps) gaps.push_back(lower_ascii(gap_words(gap)));
+    return "rescued out of a damaged " + Rescued::read(body).source +
+           (gaps.empty() ? "" : "; lost: " + join_words(gaps));
+  }
   if (kind == "forget") return "a person forgotten";
   if (kind == "statement") return tell_statement(Statement::read(body));
   if (kind == "rags-done") return "rags dealt with";
@@ -183,7 +189,7 @@ std::string worker_name(Call& call, std::int64_t worker) {
   for (const Worker& known : book::workers(call.book()))
     if (known.id == worker)
       if (const auto person = call.book().person(known.person)) return person->name;
-  return fmt::format("worker {}", worker);
+  return worker == 0 ? "the program" : fmt::format("worker {}", worker);
 }
 
 }  // namespace trencher::commands

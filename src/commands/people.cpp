@@ -4,6 +4,9 @@
 
 #include <optional>
 
+#include "book/queries.h"
+#include "commands/losses.h"
+
 namespace trencher::commands {
 
 book::Person person_of(book::Writing& writing, book::Book& book, const std::string& name,
@@ -20,7 +23,8 @@ book::Person person_of(book::Writing& writing, book::Book& book, const std::stri
 
 std::string person_name(const book::Book& book, const std::string& id) {
   const auto person = book.person(id);
-  return person ? person->name : "(forgotten)";
+  if (person) return person->name;
+  return is_lost_person(book, id) ? fmt::format("({})", book::lost_words) : "(forgotten)";
 }
 
 std::string stranger_words(const std::string& event) {

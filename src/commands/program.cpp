@@ -82,6 +82,8 @@ constexpr std::array table{
     Command{"rule", "add rules of your own from a file", Access::write, rule},
     Command{"verify", "check that the book is unaltered", Access::read, verify},
     Command{"backup", "copy the book to another file", Access::read, backup},
+    Command{"rescue", "make a new book of what can still be read of a damaged one", Access::none,
+            rescue},
     Command{"export", "write the whole book as text", Access::read, export_book},
     Command{"import", "make a book out of an export", Access::read, import_book},
 };

@@ -4,6 +4,7 @@
 
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/losses.h"
 #include "commands/printed_text.h"
 #include "commands/recall_folder.h"
 #include "commands/recall_papers.h"
@@ -81,7 +82,7 @@ std::vector<std::string> write_folder(Call& call, const RecallCase& of, const Ty
   const RecallWords& papers = typed.papers;
   RecallFolder folder(checked_text(typed.output, "-o"));
   folder.write("pieces.csv", pieces_sheet(call, of.pieces, papers.practice));
-  folder.write("people.csv", people_sheet(of.people, papers.practice));
+  folder.write("people.csv", people_sheet(call, of.people, papers.practice));
   write_notices(call, of, papers, folder);
   const std::vector<std::string> files = folder.names();
   folder.write("summary.txt", recall_summary(call, of, papers, findings, files));
@@ -129,6 +130,7 @@ int practise(Call& call, const Typed& typed) {
                        numbers.left, share_words(numbers.with_contact, numbers.left),
                        took.count() < 1 ? "less than a second" : show(Seconds{took.count()})));
   say_alike(call, of.scope);
+  say_losses(call);
   if (!files.empty()) call.say(fmt::format("Written to {}, headed PRACTICE.", typed.output));
   call.findings(findings);
   return status;
@@ -168,6 +170,7 @@ int write_recall(Call& call) {
                                       numbers.strangers)
                         : ""));
   say_alike(call, of.scope);
+  say_losses(call);
   call.say(
       "All of these are drafts, and they hold names: sending them, and to whom, is your decision. "
       "Begin with summary.txt, which says whom else to tell.");

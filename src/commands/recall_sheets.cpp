@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "book/queries.h"
+#include "commands/losses.h"
 #include "commands/people.h"
 #include "domain/text.h"
 #include "exchange/csv.h"
@@ -52,6 +53,12 @@ Cells cells_of(Call& call, const RecalledPiece& piece, const std::string& id) {
   return {id, name, supplier, lot, join(entries, " "), join(dates, " "), join(mixes, " ")};
 }
 
+// Who had it, of whom the book has no name any more.
+std::string gone_words(Call& call, const std::string& id) {
+  return is_lost_person(call.book(), id) ? std::string(book::lost_words) + "; no contact"
+                                         : forgotten_person;
+}
+
 // When it left, how, to which market, whether to a food business, to whom.
 Cells cells_of(Call& call, const std::optional<Holding>& now) {
   if (!now) return {"", "", "", "", "", ""};
@@ -62,7 +69,7 @@ Cells cells_of(Call& call, const std::optional<Holding>& now) {
           now->gift.food_business ? "yes" : "no",
           now->gift.is_to_stranger() ? stranger_words(now->gift.event)
           : person                   ? person->name
-                                     : forgotten_person,
+                                     : gone_words(call, now->gift.person),
           person ? person->contact : ""};
 }
 
@@ -107,12 +114,19 @@ std::string pieces_sheet(Call& call, const std::vector<RecalledPiece>& pieces, b
   return sheet(head, std::move(rows), practice);
 }
 
-std::string people_sheet(const std::vector<RecalledPerson>& people, bool practice) {
+std::string gone_words(Call& call, const RecalledPerson& person) {
+  const auto& pieces = person.now.empty() ? person.before : person.now;
+  return gone_words(call, pieces.empty() || !pieces.front()->now
+                              ? std::string()
+                              : pieces.front()->now->gift.person);
+}
+
+std::string people_sheet(Call& call, const std::vector<RecalledPerson>& people, bool practice) {
   std::vector<Cells> rows;
   for (const RecalledPerson& person : people)
     rows.push_back({person.person              ? person.person->name
                     : !person.stranger.empty() ? person.stranger
-                                               : forgotten_person,
+                                               : gone_words(call, person),
                     person.person ? person.person->contact : "", join(codes_of(person.now), " "),
                     join(codes_of(person.before), " "),
                     join({person.markets.begin(), person.markets.end()}, " "),

@@ -16,7 +16,9 @@ namespace trencher::commands {
 // In a trial the first column says PRACTICE in every row.
 std::string pieces_sheet(Call& call, const std::vector<RecalledPiece>& pieces, bool practice);
 // One row a person; those who were forgotten are said to be so.
-std::string people_sheet(const std::vector<RecalledPerson>& people, bool practice);
+std::string people_sheet(Call& call, const std::vector<RecalledPerson>& people, bool practice);
+// What stands for a name that the vault does not hold.
+std::string gone_words(Call& call, const RecalledPerson& person);
 
 inline constexpr const char* forgotten_person = "forgotten; no contact";
 

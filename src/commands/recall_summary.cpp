@@ -4,8 +4,10 @@
 #include <set>
 
 #include "commands/lookup.h"
+#include "commands/losses.h"
 #include "commands/markets.h"
 #include "commands/recall_papers.h"
+#include "commands/recall_sheets.h"
 #include "domain/text.h"
 #include "reference/reference.h"
 
@@ -49,6 +51,9 @@ void lay_withdrawal(Call& call, const RecallCase& of, Text& text) {
   }
   for (const Supply& alike : of.scope.alike)
     text.item("  -", "looks alike, not among them: " + supply_words(alike));
+  // Which boards a lost entry spoke of, nobody can tell.
+  if (const engine::Losses losses = all_losses(call); losses.any())
+    text.item("  -", losses.sentence() + " Boards that they spoke of may be concerned too.");
 }
 
 void lay_numbers(const RecallNumbers& numbers, Text& text) {
@@ -87,15 +92,15 @@ std::string codes_of(const std::vector<const RecalledPiece*>& pieces) {
   return join(out, " ");
 }
 
-std::string without_contact(const RecalledPerson& person, const std::string& codes) {
+std::string without_contact(Call& call, const RecalledPerson& person, const std::string& codes) {
   if (!person.stranger.empty())
     return fmt::format("{}, no name: only the public notice (shop-notice.pdf) reaches them: {}",
                        person.stranger, codes);
   return person.person ? fmt::format("{}, no contact in the book: {}", person.person->name, codes)
-                       : fmt::format("forgotten, no contact: {}", codes);
+                       : fmt::format("{}: {}", gone_words(call, person), codes);
 }
 
-void lay_by_hand(const RecallCase& of, Text& text) {
+void lay_by_hand(Call& call, const RecallCase& of, Text& text) {
   text.head("Left for a person to do by hand");
   bool none = true;
   for (const RecalledPerson& person : of.people) {
@@ -103,7 +108,7 @@ void lay_by_hand(const RecallCase& of, Text& text) {
     none = false;
     std::vector<const RecalledPiece*> pieces = person.now;
     pieces.insert(pieces.end(), person.before.begin(), person.before.end());
-    text.item("  -", without_contact(person, codes_of(pieces)));
+    text.item("  -", without_contact(call, person, codes_of(pieces)));
   }
   if (none) text.line("  Nobody without a contact.");
   text.item(
@@ -159,7 +164,7 @@ std::string recall_summary(Call& call, const RecallCase& of, const RecallWords& 
   for (const engine::Finding& finding : findings)
     text.item(fmt::format("{}:", engine::to_string(finding.result)), finding.reason);
   lay_numbers(of.numbers, text);
-  lay_by_hand(of, text);
+  lay_by_hand(call, of, text);
   lay_duties(of, text);
   text.head("Files");
   for (const std::string& file : files) text.line("  " + file);

@@ -185,8 +185,10 @@ paper::RecordEntry tell_entry(Call& call, const book::Effective& e,
   if (book::is_amendment(entry.kind)) {
     const std::int64_t target = own.integer("entry");
     row.what = fmt::format("{} of entry {}", entry.kind, target);
-    if (const Json* body = own.find("body"))
-      row.what += ": " + describe(call, call.book().entry(target)->kind, *body);
+    const auto amended = call.book().entry(target);
+    if (!amended) row.what += " (" + std::string(book::lost_words) + ")";
+    if (const Json* body = own.find("body"); body && amended)
+      row.what += ": " + describe(call, amended->kind, *body);
     if (const auto at = own.maybe_text("happened_at"))
       row.what += fmt::format(
           "; it happened {}",

@@ -138,6 +138,35 @@ void load_withdrawals(Call& call, engine::SuitabilityFacts& facts) {
       facts.withdrawn.try_emplace(lot, words.front());
 }
 
+// Whether entries that are lost may bear on the batch: those that were written after the first of
+// what it rests on. The shop's settings are among that.
+engine::Losses losses_of(Call& call, const engine::SuitabilityFacts& facts) {
+  book::Book& book = call.book();
+  engine::Losses out;
+  const std::vector<Rescued> rescues = book::rescues_of(book);
+  if (rescues.empty()) return out;
+  const Batch& batch = facts.work.batch;
+  std::int64_t first = std::min(batch.entry, book::workshop_entry(book));
+  const auto rests_on = [&](const std::string& id, std::int64_t entry) {
+    first = std::min(first, entry);
+    if (book::is_lost_thing(book, id)) out.things.push_back(id);
+  };
+  rests_on(batch.code, batch.entry);
+  for (const auto& [id, tin] : facts.work.tins) {
+    rests_on(id, tin.entry);
+    for (const Product& product : book::product_versions(book, tin.product))
+      first = std::min(first, product.entry);
+    if (book::is_lost_thing(book, tin.product)) rests_on(tin.product, 0);
+  }
+  for (const WoodLot& lot : facts.wood) rests_on(lot.id, lot.entry);
+  for (const Rescued& rescue : rescues) {
+    for (const Gap& gap : rescue.gaps)
+      if (gap.last >= first) out.gaps.push_back(gap);
+    out.open_end = out.open_end || (rescue.open_end && rescue.entry >= first);
+  }
+  return out;
+}
+
 }  // namespace
 
 std::optional<Species> find_species(const book::Book& book, std::string_view id) {
@@ -346,6 +375,7 @@ BatchView view_batch(Call& call, const std::string& code, const std::vector<std:
         facts.species[lot->species] = *species;
     }
   facts.statements = book::statements_on(book, {subjects.begin(), subjects.end()});
+  facts.work.losses = losses_of(call, facts);
   facts.open_rags = book::open_rags(book, code);
   facts.units = call.units();
   std::vector<Scrap> scraps = book::scraps_of(book, code);

@@ -2,6 +2,7 @@
 
 #include "book/queries.h"
 #include "commands/command.h"
+#include "commands/losses.h"
 #include "commands/output_file.h"
 #include "commands/supply.h"
 #include "commands/trace_tree.h"
@@ -18,18 +19,23 @@ Json json_of(const std::vector<Node>& nodes) {
   for (const Node& node : nodes) {
     Json row = Json::object();
     row.set("id", node.id).set("class", node.class_name).set("what", node.what);
-    row.set("entries", Json::list(node.entries));
+    std::vector<std::int64_t> entries = node.entries;
+    std::erase(entries, 0);  // lost
+    row.set("entries", Json::list(entries));
     out.push(row.set("nodes", json_of(node.nodes)));
   }
   return out;
 }
 
-Json json_of(const Trace& trace) {
-  return Json::object()
-      .set("id", trace.id)
-      .set("class", trace.class_name)
-      .set("before", json_of(trace.before))
-      .set("after", json_of(trace.after));
+Json json_of(Call& call, const Trace& trace) {
+  Json out = Json::object()
+                 .set("id", trace.id)
+                 .set("class", trace.class_name)
+                 .set("before", json_of(trace.before))
+                 .set("after", json_of(trace.after));
+  if (const engine::Losses losses = all_losses(call); losses.any())
+    out.set("lost", losses.sentence());
+  return out;
 }
 
 // The same as flat rows. `parent` is the id on the row above it; what is no thing has none.
@@ -40,6 +46,7 @@ void add_rows(Call& call, const std::vector<Node>& nodes, const Cells& head, int
   for (const Node& node : nodes) {
     Cells row = head, entries, days;
     for (const std::int64_t number : node.entries) {
+      if (number == 0) continue;  // lost
       entries.push_back(std::to_string(number));
       days.push_back(iso(local_day(book::effective_entry(call.book(), number)->happened)));
     }
@@ -68,7 +75,8 @@ std::string sheet_of(Call& call, const std::vector<Trace>& traces) {
 void print(Call& call, const std::vector<Node>& nodes, std::size_t depth) {
   for (const Node& node : nodes) {
     std::vector<std::string> entries;
-    for (const std::int64_t entry : node.entries) entries.push_back(std::to_string(entry));
+    for (const std::int64_t entry : node.entries)
+      if (entry) entries.push_back(std::to_string(entry));
     const bool by_entry = node.id.starts_with("entry ");
     std::string text = by_entry ? node.what : join(split(node.id + " " + node.what, ' '), " ");
     if (!entries.empty())
@@ -121,9 +129,9 @@ int trace(Call& call) {
     return call.done(Json::object().set("file", path.string()));
   }
   if (call.json()) {
-    if (!supply.given()) return call.done(json_of(traces.front()));
+    if (!supply.given()) return call.done(json_of(call, traces.front()));
     Json all = Json::array();
-    for (const Trace& trace : traces) all.push(json_of(trace));
+    for (const Trace& trace : traces) all.push(json_of(call, trace));
     return call.done(Json::object()
                          .set("supplier", supply.supplier)
                          .set("lot", supply.lot)
@@ -131,6 +139,7 @@ int trace(Call& call) {
                          .set("alike", Json::list(ids_of_supplies(found.alike))));
   }
   for (const Trace& trace : traces) print(call, trace);
+  say_losses(call);
   for (const Supply& alike : found.alike)
     call.say_list("Looks alike, not traced:", supply_words(alike) + ".");
   return 0;

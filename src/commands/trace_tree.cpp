@@ -36,6 +36,7 @@ void add_papers(Call& call, const std::vector<std::string>& subjects, const auto
 
 // The step back from a tin or lot: whom it came from.
 Node received(const std::string& name, const auto& of) {
+  if (of.entry == 0) return {"", "received", name, {}};  // lost
   return {fmt::format("entry {}", of.entry),
           "received",
           fmt::format("received: {}{}, {}", name, from_words(of.supplier, of.lot), show(of.at)),

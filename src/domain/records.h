@@ -423,6 +423,42 @@ struct Forgotten {
   static Forgotten read(const Json& body);
 };
 
+// Entries that are lost, from `first` to `last`.
+struct Gap {
+  std::int64_t first = 0, last = 0;
+  std::string hash;  // of `last`, where it could still be read and the entry after fits it
+  bool operator==(const Gap&) const = default;
+};
+std::string gap_words(const Gap& gap);  // "Entries 12 to 14", "Entry 12"
+
+// What could be read of a damaged book or export was put into this one; what could not is lost.
+struct Rescued {
+  struct Unproved {  // taken over as it was found: no hash vouches for its words
+    std::int64_t entry = 0;
+    std::string digest;  // book::unproved_digest(): shows a later change
+  };
+  struct Lost {  // an id that entries speak of, though none says what it is
+    std::string id, class_name;
+    std::int64_t gap = 0;  // the first entry of the gap in which it was last made
+    int pieces = 0;        // of a batch: the highest number that entries name
+  };
+  std::int64_t entry = 0;
+  Moment at;
+  std::string source;         // book or export
+  std::string source_sha256;  // of the damaged file
+  std::vector<Gap> gaps;
+  std::vector<Unproved> unproved;
+  std::vector<std::int64_t> rehashed;  // whose hash was hurt, and the entry after proves the mended
+  std::vector<Lost> lost;
+  std::vector<std::string> given_out;       // the highest ids that lost entries may have made
+  std::vector<std::string> persons, files;  // named by entries, and not in the vault
+  int left_out = 0;       // rows of the vault that no entry names, or that are forgotten
+  bool open_end = false;  // entries may be lost behind the last one found
+  bool id_lost = false;   // the book's id is a new one
+  Json body() const;
+  static Rescued read(const Json& body);
+};
+
 // The confirmation that the rags of these coats (entry numbers) were dealt with.
 struct RagsDone {
   std::string batch;

@@ -206,4 +206,53 @@ Forgotten Forgotten::read(const Json& body) {
   return out;
 }
 
+std::string gap_words(const Gap& gap) {
+  return gap.first == gap.last ? fmt::format("Entry {}", gap.first)
+                               : fmt::format("Entries {} to {}", gap.first, gap.last);
+}
+
+Json Rescued::body() const {
+  Json gap_list = Json::array(), unproved_list = Json::array(), lost_list = Json::array();
+  for (const Gap& gap : gaps) {
+    Json item = Json::object();
+    item.set("first", gap.first).set("last", gap.last);
+    gap_list.push(item.set("hash", filled(gap.hash)));
+  }
+  for (const Unproved& one : unproved)
+    unproved_list.push(Json::object().set("entry", one.entry).set("digest", one.digest));
+  for (const Lost& one : lost) {
+    Json item = Json::object();
+    item.set("id", one.id).set("class", one.class_name).set("gap", one.gap);
+    lost_list.push(item.set("pieces", one.pieces ? Json(one.pieces) : Json()));
+  }
+  Json out = Json::object();
+  out.set("source", source).set("source_sha256", source_sha256).set("gaps", std::move(gap_list));
+  out.set("unproved", std::move(unproved_list)).set("lost", std::move(lost_list));
+  if (!rehashed.empty()) out.set("rehashed", Json::list(rehashed));
+  out.set("given_out", filled(given_out)).set("persons", filled(persons));
+  out.set("files", filled(files)).set("left_out", left_out ? Json(left_out) : Json());
+  return out.set("open_end", filled(open_end)).set("id_lost", filled(id_lost));
+}
+
+Rescued Rescued::read(const Json& body) {
+  Rescued out;
+  out.source = body.text("source");
+  out.source_sha256 = body.text("source_sha256");
+  for (const Json& item : body.at("gaps").items())
+    out.gaps.push_back({item.integer("first"), item.integer("last"), read_text(item, "hash")});
+  for (const Json& item : body.at("unproved").items())
+    out.unproved.push_back({item.integer("entry"), item.text("digest")});
+  for (const Json& item : body.at("lost").items())
+    out.lost.push_back({item.text("id"), item.text("class"), item.integer("gap"),
+                        static_cast<int>(item.maybe_integer("pieces").value_or(0))});
+  out.rehashed = body.integers("rehashed");
+  out.given_out = body.texts("given_out");
+  out.persons = body.texts("persons");
+  out.files = body.texts("files");
+  out.left_out = static_cast<int>(body.maybe_integer("left_out").value_or(0));
+  out.open_end = body.flag("open_end");
+  out.id_lost = body.flag("id_lost");
+  return out;
+}
+
 }  // namespace trencher

@@ -285,6 +285,10 @@ Answer answer(const PieceContents& piece, const std::string& about,
   Answer out =
       is_list_topic(about) ? listed(piece, about, allergens) : about_topic(piece, about, allergens);
   add_withdrawn_notes(piece, out);
+  if (piece.losses.any()) {
+    if (out.result == none_recorded) out.result = not_known;
+    out.missing.push_back({"entries-lost", piece.losses.sentence(), {}, {}});
+  }
   return out;
 }
 

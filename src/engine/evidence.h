@@ -26,6 +26,7 @@
 #include <vector>
 
 #include "domain/records.h"
+#include "engine/losses.h"
 
 namespace trencher::engine {
 
@@ -84,6 +85,7 @@ struct PieceContents {
   bool cross_contact_declared = false;
   std::vector<std::string> cross_contact;
   std::int64_t cross_contact_entry = 0;
+  Losses losses;             // what of the book is lost and may bear on it: never none recorded
   std::string topic_market;  // whose list of allergens is spoken of first: us, eu, uk, ca, anz
 };
 

@@ -12,7 +12,7 @@ namespace {
 
 constexpr const char* per_label = "per-label";
 
-constexpr std::array<std::string_view, 58> keys{
+constexpr std::array<std::string_view, 59> keys{
     // because, of one substance
     "nature", "nature-animal", "nature-ingredient", "paper-names", "paper-denies-in-vain",
     "family-nature", "family-paper", "paper-denies", "paper-complete", "paper-may-be", "no-paper",
@@ -24,7 +24,7 @@ constexpr std::array<std::string_view, 58> keys{
     "nothing-fitted", "no-glue",
     // missing
     "want-list", "want-paper", "want-shop", "want-use", "want-owner", "want-glue-up", "want-coats",
-    "want-coats-of-finish", "want-part", "want-wood",
+    "want-coats-of-finish", "want-part", "want-wood", "entries-lost",
     // notes
     "reservation", "no-coat-yet", "timber", "timber-of-nut", "law-none", "law-all", "law-some",
     "law-refined", "ask-doctor", "no-table-name", "withdrawn"};
@@ -122,7 +122,7 @@ void add_way(const PieceContents& piece, const Tin& tin, std::vector<Because>& o
       said.values["mix"] = in.mix;
       out.push_back(because(in.entry, std::move(said)));
     }
-  if (!tin.id.empty())
+  if (!tin.id.empty() && tin.entry)  // of a lost one nobody knows
     out.push_back(because(tin.entry, about_tin("received",
                                                fmt::format("{} was received{}.", name_of(tin),
                                                            origin_of(tin.supplier, tin.lot)),

@@ -81,7 +81,12 @@ std::vector<Finding> market_findings(const MarketFacts& facts, std::span<const R
   for (const Rule& rule : rules) {
     if (!applies(rule, facts.made, facts.leaving)) continue;
     for (rules::Outcome& outcome : check_named(rule.check)(facts, rule)) {
+      std::erase(outcome.entries, 0);  // of what is lost
       std::sort(outcome.entries.begin(), outcome.entries.end());
+      if (facts.made.work.losses.any() && outcome.result == Result::not_held) {
+        outcome.result = Result::not_known;  // a lost entry may have held it
+        outcome.reason += " " + facts.made.work.losses.sentence();
+      }
       out.push_back({rule.check, "market", outcome.result,
                      outcome.about.empty() ? facts.made.work.batch.code : std::move(outcome.about),
                      std::move(outcome.reason), rule.cite, rule.key, std::move(outcome.entries)});

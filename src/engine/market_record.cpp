@@ -96,7 +96,7 @@ Outcomes traceable_forward(const MarketFacts& facts, const Rule&) {
   };
   say(named, "to whom is recorded");
   say(strangers, "to strangers, with day and place alone; a notice at the stall reaches them");
-  say(forgotten, "to somebody who is forgotten, recorded as no food business");
+  say(forgotten, "to somebody whose name is no longer in the book, recorded as no food business");
   say(lost, "to a food business whose name is not recorded");
   if (!forgotten.empty()) out.result = Result::yours;
   if (!lost.empty()) out.result = Result::not_held;
@@ -201,9 +201,10 @@ Outcomes records_kept(const MarketFacts& facts, const Rule& rule) {
         int(facts.today.year()) <= until)
       return {{Result::not_held,
                "",
-               fmt::format("The food business that got the boards of entry {} is forgotten; the "
-                           "trace without the name is kept.",
-                           gift.entry),
+               fmt::format(
+                   "The food business that got the boards of entry {} has no name in the book any "
+                   "more; the trace without it is kept.",
+                   gift.entry),
                {gift.entry}}};
   return {{Result::held,
            "",

@@ -237,6 +237,24 @@ void merge(Date& into, Date date) {
   into.scuff_first = into.scuff_first || date.scuff_first;
 }
 
+// A lost entry may have been a coat: no date is sure, and without the tin or the batch there is
+// none.
+void lay_losses(const Losses& losses, std::vector<Date>& dates) {
+  const std::string lost = losses.sentence();
+  if (losses.hides_dates())
+    for (const char* name : {handle, pack, food_contact})
+      if (std::none_of(dates.begin(), dates.end(),
+                       [&](const Date& date) { return date.name == name; }))
+        dates.push_back({.name = name});
+  for (Date& date : dates) {
+    date.guessed = true;
+    date.why.push_back(lost.substr(0, lost.size() - 1));
+    if (!losses.hides_dates()) continue;
+    date.at.reset();
+    date.wait.reset();
+  }
+}
+
 }  // namespace
 
 Progress progress(const BatchWork& work, int piece) {
@@ -278,6 +296,7 @@ std::vector<Date> dates(const BatchWork& work, int piece, const PieceConditions&
       }
     if (whole) out.push_back(std::move(*whole));
   }
+  if (work.losses.any()) lay_losses(work.losses, out);
   return out;
 }
 

@@ -8,6 +8,7 @@
 
 #include "domain/records.h"
 #include "engine/cure.h"
+#include "engine/losses.h"
 #include "engine/mix.h"
 
 namespace trencher::engine {
@@ -47,6 +48,7 @@ struct BatchWork {
   Tins tins;                // every tin that batch, steps and turns name, and what mixes come from
   std::vector<int> pieces;  // those that still count (not scrapped, say); empty: all
   std::vector<Turn> turns;  // as steps
+  Losses losses;  // every date is then a guess, or absent where the batch or a tin is lost
 };
 
 // The conditions round each piece: pieces may be in different places.

@@ -111,6 +111,24 @@ std::vector<const Tin*> tins_of(const BatchWork& work, std::string_view stock) {
 
 }  // namespace checks
 
+namespace {
+
+// What a check finds fine, or not in its schedule, only since nothing is known of a lost thing, is
+// no finding.
+void drop_unfounded(const Losses& losses, const std::string& batch, std::vector<Finding>& found) {
+  if (losses.things.empty()) return;
+  std::erase_if(found, [&](const Finding& finding) {
+    const bool of_lost =
+        finding.about == batch ||
+        std::any_of(losses.things.begin(), losses.things.end(), [&](const std::string& id) {
+          return finding.about == id || finding.about.starts_with(id + " ");
+        });
+    return of_lost && (finding.result == Result::fine || finding.check == "finish-in-schedule");
+  });
+}
+
+}  // namespace
+
 std::vector<Finding> suitability(const SuitabilityFacts& facts, const PieceConditions& conditions,
                                  Instant now) {
   std::vector<Finding> out;
@@ -119,6 +137,10 @@ std::vector<Finding> suitability(const SuitabilityFacts& facts, const PieceCondi
   checks::judge_finish(facts, out);
   checks::judge_others(facts, out);
   checks::judge_work(facts, conditions, now, out);
+  drop_unfounded(facts.work.losses, facts.work.batch.code, out);
+  if (facts.work.losses.any())
+    out.push_back({"lost-entries", "suitability", Result::not_known, facts.work.batch.code,
+                   facts.work.losses.sentence(), "ours"});
   return out;
 }
 

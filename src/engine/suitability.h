@@ -14,6 +14,7 @@
 //           tin-named, tin-empty, tin-out-of-date, pot-life, tin-not-yet-received,
 //           tin-withdrawn, label-versions, lots-of-one-product, coats-count,
 //           inspection, rags-open
+//   record  lost-entries
 // A limit that is kept only by guessed conditions is not known, never fine.
 #pragma once
 

@@ -1,0 +1,21 @@
+#include "book/put_entry.h"
+
+#include "book/sql.h"
+
+namespace trencher::book {
+
+void put_entry(Sql& sql, const Entry& entry) {
+  sql.run("INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", entry.number,
+          iso(entry.happened.at), entry.happened.offset_minutes, iso(entry.written_at),
+          entry.written_by, entry.kind, entry.kind_version, entry.body, entry.hash);
+}
+
+void allowing_gaps(Sql& sql, const std::function<void()>& work) {
+  const std::string trigger =
+      sql.text("SELECT sql FROM sqlite_master WHERE name = 'entry_is_appended'").value();
+  sql.script("DROP TRIGGER entry_is_appended");
+  work();
+  sql.script(trigger);
+}
+
+}  // namespace trencher::book

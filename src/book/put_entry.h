@@ -1,0 +1,18 @@
+// Entries written as they stand, for book/ alone: in an import and in a rescue.
+#pragma once
+
+#include <functional>
+
+#include "book/entry.h"
+
+namespace trencher::book {
+
+class Sql;
+
+// One row; nothing is checked but what the tables themselves refuse.
+void put_entry(Sql& sql, const Entry& entry);
+// Runs `work` with the trigger that forbids gaps out of the way and puts it back, word for word.
+// REQUIRES: within a transaction, so that no other program ever finds the book without it.
+void allowing_gaps(Sql& sql, const std::function<void()>& work);
+
+}  // namespace trencher::book
