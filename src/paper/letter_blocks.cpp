@@ -100,7 +100,7 @@ class Blocks {
     add(LetterPart::text, words_("ask-us", {{"contact", content_.contact}}));
     add(LetterPart::text, words_("closing"));
     for (const std::string* line : {&content_.maker, &content_.address, &content_.contact})
-      add(LetterPart::sender, plain(*line));
+      add(LetterPart::sender, *line);
     add(LetterPart::small, words_("rests", {{"position", std::to_string(content_.position)},
                                             {"hash", content_.last_hash.substr(0, printed_hash)}}));
   }
