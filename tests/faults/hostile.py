@@ -4,6 +4,7 @@ decided by Python's tables of Unicode."""
 import csv
 import io
 import json
+import os
 import re
 import subprocess
 import unicodedata
@@ -185,3 +186,36 @@ def check_pdf(path, where):
     if b"/JavaScript" in raw or b"/Launch" in raw or b"/URI" in raw:
         raise Fault("%s: an action" % where)
     return text.decode()
+
+
+COUNTS = {}
+
+
+def count(what, number=1):
+    COUNTS[what] = COUNTS.get(what, 0) + number
+
+
+def fail_unless(held, sentence):
+    if not held:
+        raise Fault(sentence)
+
+
+def check_error(done, where):
+    text = check_bytes(done.stderr, where)
+    fail_unless(check_bytes(done.stdout, where) is not None, where)
+    fail_unless(text.startswith("trencher: ") and len(text) < 8000, "%s: an error of %d signs: %r" %
+                (where, len(text), text[:80]))
+    return text
+
+
+def check_folder(folder, where):
+    names = os.listdir(folder)
+    for name in names:
+        fail_unless(re.fullmatch(r"[^\x00-\x20\x7f/\\:*?\"<>|'`$&;]{1,200}", name) and not harmful(name)
+                    and not name.startswith(("-", ".", "_")) and not (folder / name).is_symlink(),
+                    "%s: the name %r" % (where, name))
+        if name.endswith(".csv"):
+            check_csv((folder / name).read_bytes(), where + ", " + name)
+            count("CSV files")
+    count("folders")
+    return names
