@@ -79,6 +79,24 @@ Facts facts_of_mix(const Json& body) {
   return facts;
 }
 
+Facts facts_of_rescued(const Rescued& said) {
+  Facts facts;
+  std::int64_t last = 0;
+  for (const Gap& gap : said.gaps) {
+    if (gap.first <= last || gap.last < gap.first)
+      throw Error::book(
+          fmt::format("{} to {} is no gap behind entry {}.", gap.first, gap.last, last));
+    last = gap.last;
+  }
+  for (const Rescued::Lost& lost : said.lost) {
+    if (lost.pieces < 0 || lost.pieces > most_pieces)
+      throw Error::book(
+          fmt::format("A lost batch has {} pieces; the most are {}.", lost.pieces, most_pieces));
+    facts.mentions.push_back(lost.id);
+  }
+  return facts;
+}
+
 // What comes after the boards are made: told, recalled, complained of. Nothing: none of these.
 std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
   Facts facts;
@@ -108,7 +126,7 @@ std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
   } else if (kind == "rules") {
     for (const Rule& rule : OwnRules::read(body).rules) make(facts, rule_id(rule.key), "rule");
   } else if (kind == "rescued") {
-    for (const Rescued::Lost& lost : Rescued::read(body).lost) facts.mentions.push_back(lost.id);
+    facts = facts_of_rescued(Rescued::read(body));
   } else if (kind == "forget") {
     facts.mentions.push_back(person_id(Forgotten::read(body).person));
   } else {

@@ -75,8 +75,11 @@ class Prover {
   std::int64_t last() const {
     std::int64_t out = out_.entries.empty() ? 0 : out_.entries.back().number;
     if (found_.last && !used_.contains(*found_.last)) out = std::max(out, *found_.last);
-    for (const auto& [number, rows] : rows_)
-      if (!rows.empty() && !used_.contains(number)) out = std::max(out, number);
+    for (auto row = rows_.rbegin(); row != rows_.rend(); ++row)
+      if (!row->second.empty()) {
+        out = std::max(out, row->first);
+        break;
+      }
     return std::min(out, plausible());
   }
   std::int64_t plausible() const {

@@ -122,7 +122,7 @@ class Check {
       body(entry);
     } catch (const Error& failure) {
       problem(failure.what());
-      distrust(row.number(0));
+      distrust(std::min(row.number(0), chain.last() + 1));  // its number may be hurt too
       chain.skip(row.number(0), row.text(8));
     }
   }

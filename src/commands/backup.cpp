@@ -1,6 +1,7 @@
 #include "book/transfer.h"
 #include "commands/command.h"
 #include "commands/copies.h"
+#include "commands/losses.h"
 
 namespace trencher::commands {
 
@@ -12,7 +13,7 @@ int backup(Call& call) {
   book::backup(call.book(), file);
   // Told from the copy: it opens, and others may have written in the book since.
   const book::Book copy = book::Book::open(file);
-  return report_copy(call, "Backup", file, copy.entry_count(), copy.last_hash(), mind_copy);
+  return report_copy(call, "Backup", file, entries_held(copy), copy.last_hash(), mind_copy);
 }
 
 }  // namespace trencher::commands

@@ -43,11 +43,13 @@ void add_recent(Call& call, std::set<std::string>& batches) {
   const Instant since = call.now() - remembered;
   for (std::int64_t number = call.book().entry_count(); number > 0; --number) {
     auto entry = call.book().entry(number);
+    if (!entry) continue;  // lost
     if (entry->written_at < since) return;
     static const std::set<std::string> endings{"give", "scrap", "rags-done"};
     if (!book::is_amendment(entry->kind) && !endings.contains(entry->kind)) continue;
-    while (book::is_amendment(entry->kind))
+    while (entry && book::is_amendment(entry->kind))
       entry = call.book().entry(book::parse_body(entry->body).integer("entry"));
+    if (!entry) continue;
     if (const auto batch = book::parse_body(entry->body).maybe_text("batch"))
       batches.insert(*batch);
   }

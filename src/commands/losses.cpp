@@ -15,6 +15,13 @@ engine::Losses all_losses(Call& call) {
   return out;
 }
 
+std::int64_t entries_held(const book::Book& book) {
+  std::int64_t out = book.entry_count();
+  for (const Rescued& rescue : book::rescues_of(book))
+    for (const Gap& gap : rescue.gaps) out -= gap.last - gap.first + 1;
+  return out;
+}
+
 bool is_lost_person(const book::Book& book, const std::string& id) {
   const std::vector<Rescued> rescues = book::rescues_of(book);
   return std::any_of(rescues.begin(), rescues.end(), [&](const Rescued& rescue) {

@@ -10,6 +10,7 @@
 #include "book/queries.h"
 #include "commands/command.h"
 #include "commands/describe.h"
+#include "commands/losses.h"
 #include "commands/named.h"
 #include "commands/output_file.h"
 #include "commands/people.h"
@@ -272,7 +273,7 @@ paper::RecordContent record_content(Call& call, const std::string& code,
   lay_rules(call, view, record);
   lay_cautions(call, view, record);
   record.chart = record_chart(call, view, dates, tongue);
-  record.book_entries = call.book().entry_count();
+  record.book_entries = entries_held(call.book());
   record.last_hash = call.book().last_hash();
   return record;
 }

@@ -3,6 +3,7 @@
 #include "book/queries.h"
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/losses.h"
 #include "commands/shop.h"
 #include "commands/timetable.h"
 #include "domain/error.h"
@@ -92,7 +93,7 @@ int show_workshop(Call& call) {
                {"Rack", rack_text(workshop)},
                {"Minutes", minutes_text(workshop)},
                {"Book", fmt::format("{}, {}", call.book_path().string(),
-                                    count_of(call.book().entry_count(), "entry", "entries"))}});
+                                    count_of(entries_held(call.book()), "entry", "entries"))}});
   call.table({"Workshop", workshop.maker}, rows);
   return 0;
 }

@@ -16,7 +16,6 @@ struct Losses {
   bool any() const { return open_end || !gaps.empty() || !things.empty(); }
   // Whether a thing that dates rest on is lost: the batch or a tin.
   bool hides_dates() const;
-  std::string numbers() const;   // "12 to 14, 20 and the last"
   std::string sentence() const;  // whole, for any reader; REQUIRES: any()
 };
 

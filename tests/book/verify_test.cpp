@@ -66,6 +66,40 @@ TEST_CASE("verify: a book nobody has touched is whole") {
   CHECK(bytes_of(shop.file()) == bytes);
 }
 
+TEST_CASE("verify: it says up to which entry the chain holds and what is hurt") {
+  using book::Part;
+  const auto verdict = [](const std::string& sql) {
+    const Copy shop;
+    tamper(shop.file(), sql);
+    Book book = Book::open(shop.file());
+    return book::verify(book);
+  };
+  const book::Verdict whole = verdict("UPDATE entry SET body = body");
+  CHECK(whole.trusted_to == whole.entries);
+  CHECK(whole.last == whole.entries);
+  CHECK(whole.hurt.empty());
+
+  const auto from = [&](const std::string& sql) { return verdict(sql).trusted_to; };
+  CHECK(from("UPDATE entry SET written_by = 7 WHERE number = 20") == 19);
+  CHECK(from("UPDATE entry SET written_by = 7 WHERE number IN (20, 30)") == 19);
+  CHECK(from("DELETE FROM entry WHERE number = 20") == 19);
+  CHECK(from("DELETE FROM entry WHERE number = 1") == 0);
+  CHECK(from("UPDATE entry SET written_by = 7 WHERE number = 1") == 0);
+  CHECK(from("UPDATE entry SET happened_at = 'yesterday' WHERE number = 5") == 4);
+  CHECK(from("UPDATE entry SET number = -5 WHERE number = 5") == 0);
+  CHECK(from("INSERT INTO entry SELECT max(number) + 1, happened_at, happened_offset, written_at, "
+             "written_by, kind, kind_version, body, hash FROM entry") == whole.last);
+  CHECK(from("UPDATE entry SET number = 12683, happened_at = 'x' WHERE number = (SELECT "
+             "max(number) FROM entry)") == whole.last - 1);
+  CHECK(from("DELETE FROM piece") == whole.last);
+
+  CHECK(verdict("DELETE FROM piece").hurt == std::set{Part::state});
+  CHECK(verdict("DELETE FROM file").hurt == std::set{Part::vault});
+  CHECK(verdict("UPDATE entry SET written_by = 7 WHERE number = 20").hurt ==
+        std::set{Part::journal});
+  CHECK(verdict("DROP TABLE counter").hurt == std::set{Part::schema, Part::state});
+}
+
 TEST_CASE("verify: tampering that changes nothing is no problem") {
   CHECK(after("UPDATE entry SET body = body, kind = kind") == Problems{});
 }
