@@ -27,15 +27,20 @@ void see_shown(const Value& value, Parse parse, Show show_it, Number number, dou
   fuzz::demand(show_it(*again) == shown, "what is shown is shown alike again", shown);
 }
 
+// At the ends of what is taken, rounding may lead out of it: `least` and `most` lie within.
+struct Looked {
+  std::int64_t least, most;
+  double metric, us;  // slack
+};
+
 template <typename Parse, typename Number>
-void see_quantity(std::string_view text, Parse parse, Number number, std::int64_t least_shown,
-                  std::array<double, 2> slack) {
+void see_quantity(std::string_view text, Parse parse, Number number, const Looked& looked) {
   const auto value = fuzz::accepted([&] { return parse(text, what); });
-  if (!value || std::abs(number(*value)) < least_shown) return;
+  if (!value || number(*value) < looked.least || number(*value) > looked.most) return;
   for (const Units units : {Units::metric, Units::us})
     see_shown(
         *value, parse, [&](const auto& of) { return show(of, units); }, number,
-        slack[units == Units::us]);
+        units == Units::us ? looked.us : looked.metric);
 }
 
 void see_percent(std::string_view text, Percent (*parse)(std::string_view, std::string_view)) {
@@ -50,8 +55,10 @@ void see_size(std::string_view text) {
   const auto size = fuzz::accepted([&] { return parse_size(text, what); });
   if (!size) return;
   fuzz::demand(surface_cm2(*size) > 0, "a board has a surface", std::string(text));
-  // Thinner than what is shown as 0.
-  if (std::min({size->length, size->width, size->thickness}).um < 800) return;
+  // Thinner than what is shown as 0, or so long that rounding leads out of what is taken.
+  if (std::min({size->length, size->width, size->thickness}).um < 800 ||
+      std::max({size->length, size->width, size->thickness}).um > 9'999'000)
+    return;
   for (const Units units : {Units::metric, Units::us})
     see_shown(
         *size, parse_size, [&](const Size& of) { return show(of, units); },
@@ -70,7 +77,7 @@ void see_amount(std::string_view text) {
                               std::string(text));
                  return of.value;
                },
-               1500, {large ? 5000.0 : 500.0, volume ? 1479.0 : 1418.0});
+               {1500, 999'990'000, large ? 5000.0 : 500.0, volume ? 1479.0 : 1418.0});
 }
 
 void see_length_of_time(std::string_view text) {
@@ -129,11 +136,13 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   fuzz::Bytes in(data, size);
   const Zone& zone = in.choice(zones);
   const std::string text = in.line();
-  see_quantity(text, parse_temperature, [](Celsius of) { return of.milli; }, 0, {50, 278});
+  see_quantity(text, parse_temperature, [](Celsius of) { return of.milli; },
+               {-40'000, 100'000, 50, 278});
   see_percent(text, parse_humidity);
   see_percent(text, parse_moisture);
-  see_quantity(text, parse_length, [](Length of) { return of.um; }, 800, {50, 794});
-  see_quantity(text, parse_coverage, [](Coverage of) { return of.cm2_per_l; }, 1000, {500, 123});
+  see_quantity(text, parse_length, [](Length of) { return of.um; }, {800, 9'999'000, 50, 794});
+  see_quantity(text, parse_coverage, [](Coverage of) { return of.cm2_per_l; },
+               {1200, 9'999'000, 500, 123});
   see_size(text);
   see_amount(text);
   see_length_of_time(text);

@@ -11,7 +11,7 @@ case $target in
   amounts | codes) longest=200 ;;
   *) longest=4096 ;;
 esac
-set -- "-max_total_time=$seconds" -timeout=25 -rss_limit_mb=2048 "-max_len=$longest" \
+set -- "-max_total_time=$seconds" "-timeout=${TIMEOUT:-25}" -rss_limit_mb=2048 "-max_len=$longest" \
   "-artifact_prefix=$folder/failed-$target-" -print_final_stats=1
 dictionary=$root/tests/fuzz/dictionaries/$target
 [ ! -f "$dictionary" ] || set -- "$@" "-dict=$dictionary"
