@@ -1,6 +1,7 @@
 #include "book/transfer.h"
 #include "commands/command.h"
 #include "commands/copies.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 
@@ -9,6 +10,7 @@ int backup(Call& call) {
   call.word("FILE", file, "to copy the book to; it must not exist");
   call.parse();
   call.need(file, "FILE", "File to copy the book to");
+  file = checked_text(file, "FILE");
   book::backup(call.book(), file);
   // Told from the copy: it opens, and others may have written in the book since.
   const book::Book copy = book::Book::open(file);
