@@ -9,7 +9,7 @@ packages='
   libtomlplusplus-dev libfmt-dev libhowardhinnant-date-dev tzdata libqrencode-dev libjpeg62-turbo-dev libcsv-dev
   libkainjow-mustache-dev libutfcpp-dev libfribidi-dev fonts-dejavu-core'
 test_packages='catch2 qpdf poppler-utils zbar-tools python3 python3-icalendar sqlite3 faketime z3
-  ccache clang libclang-rt-14-dev llvm valgrind'
+  ccache clang libclang-rt-14-dev llvm valgrind strace'
 
 case ${1-} in
   '') ;;

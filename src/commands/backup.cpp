@@ -2,6 +2,7 @@
 #include "commands/command.h"
 #include "commands/copies.h"
 #include "commands/losses.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 
@@ -10,6 +11,7 @@ int backup(Call& call) {
   call.word("FILE", file, "to copy the book to; it must not exist");
   call.parse();
   call.need(file, "FILE", "File to copy the book to");
+  file = checked_text(file, "FILE");
   book::backup(call.book(), file);
   // Told from the copy: it opens, and others may have written in the book since.
   const book::Book copy = book::Book::open(file);

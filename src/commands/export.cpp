@@ -53,6 +53,7 @@ int export_book(Call& call) {
     book::export_lines(call.book(), [&](std::string_view line) { call.out() << line << '\n'; });
     return 0;
   }
+  file = checked_text(file, "FILE");
   refuse_existing(call, file, replace);
   std::optional<PaperFolder> folder;
   if (!papers.empty()) folder.emplace(papers);

@@ -65,6 +65,7 @@ int rescue(Call& call) {
   call.parse();
   call.need(damaged, "DAMAGED", "Damaged file to rescue from");
   call.need(target, "-o", "New book to write");
+  target = checked_text(target, "-o");
   const book::RescueReport report = book::rescue(damaged, target, call.now());
   const std::vector<std::string> lines = said_words(report.said);
   if (!call.json()) {

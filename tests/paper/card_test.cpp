@@ -243,7 +243,8 @@ TEST_CASE("What a card cannot do without is asked for") {
   card = short_card();
   card.contact = "two\nlines";
   set_lines(card, "us", "serving-board");
-  CHECK(std::any_of(card_text(card).lines.begin(), card_text(card).lines.end(),
+  const std::vector<CardLine> lines = card_text(card).lines;
+  CHECK(std::any_of(lines.begin(), lines.end(),
                     [](const CardLine& line) { return line.text == "two\uFFFDlines"; }));
   card = short_card();
   card.language = "tlh";
