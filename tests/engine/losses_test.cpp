@@ -50,7 +50,7 @@ TEST_CASE("losses: none recorded becomes not known and contains stays") {
   REQUIRE(result(p, "tree-nut-walnut") == none);
   REQUIRE(result(p, "soy") == yes);
   p.losses = gap();
-  for (const std::string& about : {"tree-nut-walnut", "milk", "animal-material"}) {
+  for (const char* about : {"tree-nut-walnut", "milk", "animal-material"}) {
     INFO(about);
     CHECK(result(p, about) == unknown);
     CHECK(says(answer(p, about, table()), "Entries 12 to 14 of the book are lost"));
