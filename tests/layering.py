@@ -32,6 +32,7 @@ LIBRARIES = {
     "jpeglib.h": {"paper/jpeg.cpp"},
     "jerror.h": {"paper/jpeg.cpp"},
     "qrencode.h": {"paper"},
+    "fribidi.h": {"paper"},
     "kainjow/mustache.hpp": {"paper"},
     "CLI/": {"commands"},
     "simdjson.h": {"domain/json.cpp"},

@@ -30,6 +30,7 @@ int export_papers(Call& call, const std::string& file, const std::string& papers
     throw Error::request("--papers does not go with '-'; name a FILE or leave it out.");
   PaperFolder folder(papers);
   const Json out = write_papers(call, folder);
+  folder.keep();
   if (!call.json()) call.say_list("Mind:", mind_copy);
   return call.done(out);
 }
@@ -68,6 +69,7 @@ int export_book(Call& call) {
   Json more = Json::object();
   if (folder) more = write_papers(call, *folder);
   replace ? whole.finish_replacing() : whole.finish_as_new();
+  if (folder) folder->keep();
   const Json trailer = Json::parse(last).at("trailer");
   return report_copy(call, "Export", file, trailer.integer("entries"), trailer.text("last_hash"),
                      mind_copy, more);

@@ -172,6 +172,7 @@ PaperFolder::PaperFolder(const std::string& typed) : path_(checked_text(typed, "
   if (!fs::exists(there)) return;
   if (!fs::is_directory(there))
     throw Error::request(fmt::format("--papers '{}' is no folder.", path_.string()));
+  was_there_ = true;
   if (!fs::is_empty(path_, failed) || failed)
     throw Error::request(
         fmt::format("--papers '{}' holds something already; name a new folder.", path_.string()));
@@ -180,6 +181,9 @@ PaperFolder::PaperFolder(const std::string& typed) : path_(checked_text(typed, "
 PaperFolder::~PaperFolder() {
   std::error_code ignored;
   if (!staged_.empty()) fs::remove_all(staged_, ignored);
+  if (!written_) return;
+  fs::remove_all(path_, ignored);
+  if (was_there_) fs::create_directory(path_, ignored);
 }
 
 std::size_t PaperFolder::write(Call& call) {
@@ -199,6 +203,7 @@ std::size_t PaperFolder::write(Call& call) {
   std::error_code failed;
   fs::rename(staged_, path_, failed);  // over an empty folder, too
   if (failed) cannot_write(path_, failed.message());
+  written_ = true;
   flush_folder_of(fs::absolute(path_));
   return files.size();
 }

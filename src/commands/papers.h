@@ -49,10 +49,13 @@ class PaperFolder {
 
   // Every kept file and papers.csv, each file's SHA-256 checked. Returns how many files.
   std::size_t write(Call& call);
+  // Without this it goes again with the object, as where the export beside it failed.
+  void keep() { written_ = false; }
   const std::filesystem::path& path() const { return path_; }
 
  private:
   std::filesystem::path path_, staged_;
+  bool was_there_ = false, written_ = false;
 };
 
 }  // namespace trencher::commands
