@@ -2,13 +2,14 @@
 // alone.
 #pragma once
 
+#include <cstdint>
+
 // toml++ 3.3.0 asserts (or, by clang without assertions, assumes) of a text what it looks at only
 // afterwards, as of "[[,"; and it takes for impossible that an accented letter stands where a value
 // ends. Both are told to look.
 #pragma push_macro("NDEBUG")
 #undef NDEBUG
 #define TOML_ASSERT(expr) static_cast<void>(0)
-#include <cstdint>
 #include <toml++/impl/preprocessor.h>
 #pragma push_macro("TOML_UNREACHABLE")
 #undef TOML_UNREACHABLE
