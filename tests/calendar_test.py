@@ -148,7 +148,7 @@ def check_parts(program, folder):
 
 
 def check_names(program, folder):
-    hostile = "Öl, halb; \\n back\\slash: \"q\" " + "漢字🌳é" * 30
+    hostile = "Öl, halb; \\n back\\slash: \"q\" " + "漢字🌳é" * 20
     shop = Shop(program, folder, finish=hostile)
     batch = shop.batch()
     shop.coat(batch, "--note", "a;b,c\\" + "ß" * 100)
