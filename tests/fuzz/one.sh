@@ -12,7 +12,8 @@ case $target in
   *) longest=4096 ;;
 esac
 set -- "-max_total_time=$seconds" "-timeout=${TIMEOUT:-25}" -rss_limit_mb=2048 "-max_len=$longest" \
-  "-artifact_prefix=$folder/failed-$target-" -print_final_stats=1
+  "-artifact_prefix=$folder/failed-$target-" -print_final_stats=1 \
+  ${SEED:+"-seed=$SEED"}
 dictionary=$root/tests/fuzz/dictionaries/$target
 [ ! -f "$dictionary" ] || set -- "$@" "-dict=$dictionary"
 mkdir -p "$folder/corpus-$target"

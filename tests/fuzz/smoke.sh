@@ -4,6 +4,7 @@
 set -eu
 root=$(CDPATH= cd -- "$(dirname -- "$0")/../.." && pwd)
 sh "$root/tests/fuzz/build.sh"
+export SEED=1  # the same beginnings each time
 folder=${BUILD:-$root/build-fuzz}/smoke
 rm -rf "$folder"
 mkdir -p "$folder"
