@@ -75,7 +75,7 @@ TEST_CASE("version: entries of an earlier version are read and one above is refu
       CHECK(book::facts_of(kind, version, body).mentions ==
             book::facts_of(kind, today, body).mentions);
     for (const std::int64_t version : {std::int64_t{0}, std::int64_t{-1}, today + 1})
-      CHECK(refusal([&] { book::facts_of(kind, version, body); }) ==
+      CHECK(refusal([&, &kind = kind, &body = body] { book::facts_of(kind, version, body); }) ==
             "book: The book holds an entry of kind '" + kind + "', version " +
                 std::to_string(version) +
                 ", which this program does not know; a newer Trencher wrote it.");
