@@ -65,7 +65,7 @@ void see_phrase(fuzz::Bytes& in) {
     if (values.contains(name)) continue;
     const std::string value = in.line();
     given.emplace_back(name, value);
-    if (!value.empty()) values[name] = value;
+    if (!value.empty()) values[name] = shown(value);  // as on every way out
   }
   const paper::Words words(paper, language);
   const auto filled = fuzz::accepted([&] { return words(phrase.part, given); });
