@@ -19,7 +19,8 @@ struct Verdict {
   std::int64_t entries = 0;
   std::string last_hash;
   // Entries 1 to this one follow from one another, gaps that a rescue noted aside; so does the
-  // whole journal where it is `last`.
+  // whole journal where it is `last`. Of a journal that cannot be read to its end `last` is the
+  // first that is not read.
   std::int64_t trusted_to = 0, last = 0;
   std::vector<std::string> problems;  // whole sentences; empty: unaltered
   std::set<Part> hurt;                // what they are about

@@ -100,6 +100,27 @@ TEST_CASE("verify: it says up to which entry the chain holds and what is hurt") 
   CHECK(verdict("DROP TABLE counter").hurt == std::set{Part::schema, Part::state});
 }
 
+TEST_CASE("verify: a journal that cannot be read to its end is trusted no further") {
+  const Copy shop;
+  std::string hurt = bytes_of(shop.file());
+  std::string hash;
+  Book::open(shop.file()).each_entry([&](const book::Entry& e) { hash = e.hash; });
+  const std::size_t at = hurt.find(hash);  // the page of the last entries
+  REQUIRE(at != std::string::npos);
+  hurt.replace(at / 4096 * 4096, 4096, 4096, '\0');
+  put_bytes(shop.file(), hurt);
+  Book book = Book::open(shop.file());
+  const book::Verdict verdict = book::verify(book);
+  CHECK(verdict.trusted_to > 0);
+  CHECK(verdict.trusted_to == verdict.entries);
+  CHECK(verdict.last == verdict.trusted_to + 1);
+  for (const std::string& problem : verdict.problems) {
+    CHECK(problem.find("no entry names") == std::string::npos);
+    CHECK(problem.find('\n') == std::string::npos);
+    CHECK(std::count(verdict.problems.begin(), verdict.problems.end(), problem) == 1);
+  }
+}
+
 TEST_CASE("verify: tampering that changes nothing is no problem") {
   CHECK(after("UPDATE entry SET body = body, kind = kind") == Problems{});
 }
