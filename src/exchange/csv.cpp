@@ -211,7 +211,9 @@ std::size_t CsvTable::column(std::string_view name) const {
 }
 
 std::string csv_field(std::string_view text) {
-  const bool plain = text.find_first_of(",\"\r\n") == std::string_view::npos;
+  // A byte order mark would be dropped at the start of a file.
+  const bool plain =
+      text.find_first_of(",\"\r\n") == std::string_view::npos && !text.starts_with(mark);
   if (plain) return std::string(text);
   std::string quoted(text.size() * 2 + 2, '\0');
   quoted.resize(csv_write(quoted.data(), quoted.size(), text.data(), text.size()));

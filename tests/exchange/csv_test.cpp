@@ -91,8 +91,8 @@ TEST_CASE("csv: what is written is read back unchanged") {
   CHECK(csv_field("plain text") == "plain text");
   CHECK(csv_field("a,b") == "\"a,b\"");
   CHECK(csv_field("7/8\" board") == "\"7/8\"\" board\"");
-  const std::vector<std::string> cells{"",           " spaced ",  "a,b", "\"",
-                                       "two\nlines", "caf\u00e9", "\r"};
+  const std::vector<std::string> cells{"\uFEFFa", "",           " spaced ",  "a,b",
+                                       "\"",      "two\nlines", "caf\u00e9", "\r"};
   const auto table = CsvTable::parse(csv_record(cells) + csv_record(cells), "t.csv");
   CHECK(table.header() == cells);
   REQUIRE(table.size() == 1);
