@@ -88,8 +88,10 @@ int findings(Call& call) {
     call.done(to_json(found));
     return status;
   }
-  call.say(fmt::format("Batch {}: {} for use as {}.", view.batch().code,
-                       count_of(view.batch().pieces, "board"), view.batch().use));
+  const std::string& use = view.batch().use;
+  call.say(fmt::format("Batch {}: {} for {}.", view.batch().code,
+                       count_of(view.batch().pieces, "board"),
+                       use.empty() ? "a use that is lost: not known" : "use as " + use));
   say_suitability(call, found);
   if (!market.empty()) say_market(call, found, leaving);
   call.say(

@@ -209,9 +209,9 @@ paper::LetterContent letter_content(Call& call, const BatchView& view,
 std::string board_in_words(Call& call, const BatchView& view, std::string_view language) {
   const paper::Language words(language);
   std::vector<std::string> parts{use_in_words(view.batch().use, language),
-                                 show(view.batch().size, call.units())};
-  if (std::string woods = woods_in_words(view, words); !woods.empty())
-    parts.push_back(std::move(woods));
+                                 show(view.batch().size, call.units()),
+                                 woods_in_words(view, words)};
+  std::erase(parts, "");
   return join(parts, ", ");
 }
 

@@ -22,7 +22,8 @@ std::string description_of(Call& call, const Batch& batch, const std::string& la
   std::vector<std::string> parts;
   if (const auto use = reference::name_of(reference::Names::uses, batch.use, language))
     parts.push_back(paper::capitalised(*use));
-  parts.push_back(show(batch.size, call.units()));
+  if (std::string size = show(batch.size, call.units()); !size.empty())
+    parts.push_back(std::move(size));
   for (const std::string& id : batch.wood) {
     const auto lot = book::find_wood(call.book(), id);
     if (!lot) continue;

@@ -29,7 +29,8 @@ constexpr Seconds late{86400};  // what is written more than a day after is mark
 std::string tins_left(const BatchView& view, const std::string& id, Units units) {
   const auto left = view.facts.left.find(id);
   if (left == view.facts.left.end()) return "";
-  if (left->second.value >= 0) return show(left->second, units) + " left";
+  if (left->second.value >= 0)
+    return (view.facts.work.losses.any() ? "at most " : "") + show(left->second, units) + " left";
   return fmt::format("{} more drawn than it held",
                      show(Amount{left->second.measure, -left->second.value}, units));
 }
@@ -91,8 +92,9 @@ void lay_materials(Call& call, const BatchView& view, const paper::Language& lan
     if (view.facts.withdrawn.contains(id)) detail.push_back("WITHDRAWN");
     const auto until = use_by(tin);
     record.materials.push_back(
-        {id, tin.mixed_from.empty() ? tin.stock : "mix", fmt::format("{} ({})", tin.name, tin.kind),
-         tin.supplier, tin.lot, until ? language.long_date(*until) : "", join(detail, "; "),
+        {id, tin.mixed_from.empty() ? tin.stock : "mix",
+         tin.kind.empty() ? tin.name : fmt::format("{} ({})", tin.name, tin.kind), tin.supplier,
+         tin.lot, until ? language.long_date(*until) : "", join(detail, "; "),
          statements([&, &of = tin](const Statement& s) { return is_about(s, of); })});
   }
 }
@@ -225,10 +227,11 @@ std::vector<paper::RecordFact> facts_of(Call& call, const BatchView& view,
   const paper::Words words("record", language);
   const paper::Language dates(language);
   const Batch& batch = view.batch();
+  const auto known = [](std::string said) { return said.empty() ? book::lost_words : said; };
   std::vector<paper::RecordFact> out{
-      {words("fact-use"), use_in_words(batch.use, language)},
+      {words("fact-use"), known(use_in_words(batch.use, language))},
       {words("fact-boards"), std::to_string(batch.pieces)},
-      {words("fact-size"), dates.measure(show(batch.size, call.units()))},
+      {words("fact-size"), known(dates.measure(show(batch.size, call.units())))},
       {words("fact-begun"), dates.long_moment(batch.at)},
       {words("fact-way"), batch.schedule.name},
       {words("fact-place"), places_now(call, view)}};

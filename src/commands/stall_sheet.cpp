@@ -24,6 +24,7 @@ namespace {
 std::string short_words(Call& call, const BatchView& view, const std::string& language) {
   std::vector<std::string> parts{paper::capitalised(use_in_words(view.batch().use, language)),
                                  show(view.batch().size, call.units())};
+  std::erase(parts, "");
   for (const WoodLot& lot : view.facts.wood) {
     std::string wood = wood_in_words(lot.species, lot.common_name, "", language);
     if (std::find(parts.begin(), parts.end(), wood) == parts.end())

@@ -240,6 +240,7 @@ std::string show(Length value, Units units) {
 }
 
 std::string show(const Size& size, Units units) {
+  if (size == Size{}) return "";
   const auto side = [&](Length value) {
     if (units == Units::us) return inches(value);
     return trimmed_decimal(static_cast<double>(value.um) / 1000, 1);

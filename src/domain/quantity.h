@@ -65,7 +65,7 @@ std::int64_t parse_count(std::string_view text, std::string_view what, std::int6
 std::string show(Celsius value, Units units);        // 18.5 °C, 65 °F
 std::string show(Percent value);                     // 55 %
 std::string show(Length value, Units units);         // 22 mm, 7/8 in
-std::string show(const Size& value, Units units);    // 400 × 250 × 22 mm
+std::string show(const Size& value, Units units);    // 400 × 250 × 22 mm; empty for a lost one
 std::string show(const Amount& value, Units units);  // 250 ml, 8 fl oz
 std::string show(Coverage value, Units units);       // 12 m²/l, 489 ft²/gal
 

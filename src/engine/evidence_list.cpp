@@ -35,7 +35,8 @@ void list_tin(const PieceContents& piece, const Tin& tin, std::span<const Allerg
   out.because.push_back(because(
       tin.entry,
       about_tin("tin",
-                fmt::format("{} ({}){}.", name_of(tin), tin.kind, origin_of(tin.supplier, tin.lot)),
+                fmt::format("{}{}{}.", name_of(tin), tin.kind.empty() ? "" : " (" + tin.kind + ")",
+                            origin_of(tin.supplier, tin.lot)),
                 tin)));
   std::vector<Because> way;
   add_way(piece, tin, way);

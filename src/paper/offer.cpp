@@ -38,7 +38,7 @@ class Offer {
 
   void lay_product() {
     head("heading-product");
-    item("use", {{"use", content_.use}});
+    item_of("use", "use", content_.use);
     item_of("size", "size", content_.size);
     if (content_.woods.empty())
       item("woods-unknown");

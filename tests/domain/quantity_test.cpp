@@ -190,6 +190,7 @@ TEST_CASE("quantity: lengths are shown in millimetres or in sixteenths of an inc
   CHECK(show(Length{1588}, Units::us) == "1/16 in");
   CHECK(show(parse_size("400x250x22mm", "Size"), Units::metric) == "400 × 250 × 22 mm");
   CHECK(show(parse_size("16x10x7/8in", "Size"), Units::us) == "16 × 10 × 7/8 in");
+  CHECK(show(Size{}, Units::metric).empty());  // of a batch whose entry is lost
 }
 
 TEST_CASE("quantity: amounts and coverage are shown in the workshop's units") {

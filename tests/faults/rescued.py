@@ -10,6 +10,7 @@ import argparse
 import json
 import pathlib
 import random
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -22,6 +23,8 @@ import verify_book  # noqa: E402
 
 EXPORT = HERE.parent / "book/old-exports/recall-9b136a9.jsonl"
 ABOUT = "milk,egg,peanut,tree-nut,linseed,finish,glue,wood,other,contents,animal-material"
+# What a value that is lost would leave behind if it were printed as it stands.
+HOLLOW = re.compile(r"\b0 × 0|^, |, ,| as \.|\bfor \.|\(\)", re.M)
 failures = []
 
 
@@ -43,6 +46,12 @@ class Shop:
                              env={"LC_ALL": "C.UTF-8", "HOME": str(self.folder)})
         if out.returncode == 2 and self.tell:
             print(" ".join(words), "->", " ".join(out.stderr.split()))
+        said = out.stdout
+        if "-o" in words and words[-1].endswith(".pdf") and out.returncode == 0:
+            said += subprocess.run(["pdftotext", str(self.folder / words[-1]), "-"], check=True,
+                                   capture_output=True, text=True).stdout
+        if HOLLOW.search(said):
+            fail("%s: a lost thing stands as a value: %s" % (" ".join(words), HOLLOW.search(said)))
         if out.returncode not in expected:
             fail("%s: status %d: %s%s" % (" ".join(words), out.returncode, out.stdout[-300:],
                                           out.stderr[-300:]))
