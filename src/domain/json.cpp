@@ -5,6 +5,8 @@
 #include <utf8.h>
 
 #include <algorithm>
+#include <array>
+#include <span>
 #include <stdexcept>
 
 #include "domain/error.h"
@@ -38,7 +40,16 @@ std::size_t write_beyond_ascii(std::string& out, std::string_view value, std::si
 
 void write_text(std::string& out, std::string_view value, bool canonical) {
   out += '"';
+  const auto plain = [&](char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return byte >= 0x20 && c != '"' && c != '\\' && (canonical || byte < 0x7F);
+  };
   for (std::size_t at = 0; at < value.size();) {
+    std::size_t end = at;
+    while (end < value.size() && plain(value[end])) ++end;
+    out.append(value, at, end - at);
+    if (end == value.size()) break;
+    at = end;
     const char c = value[at];
     if (!canonical && static_cast<unsigned char>(c) >= 0x7F) {
       at = write_beyond_ascii(out, value, at);
@@ -68,13 +79,28 @@ void write_text(std::string& out, std::string_view value, bool canonical) {
         out += "\\t";
         break;
       default:
-        if (static_cast<unsigned char>(c) < 0x20)
-          out += fmt::format("\\u{:04x}", static_cast<unsigned char>(c));
-        else
-          out += c;
+        out += fmt::format("\\u{:04x}", static_cast<unsigned char>(c));
     }
   }
   out += '"';
+}
+
+// Each name stands once; those of nulls count too, though they are left out.
+void check_names(const simdjson::dom::object& object) {
+  std::array<std::string_view, 32> few;
+  std::vector<std::string_view> many;
+  std::span<std::string_view> names(few);
+  if (object.size() > few.size()) {
+    many.resize(object.size());
+    names = many;
+  }
+  names = names.first(object.size());
+  auto place = names.begin();
+  for (const auto member : object) *place++ = member.key;
+  // What the book wrote is in order, so that neighbours suffice.
+  if (!std::is_sorted(names.begin(), names.end())) std::sort(names.begin(), names.end());
+  if (const auto twice = std::adjacent_find(names.begin(), names.end()); twice != names.end())
+    throw Error::request(fmt::format("The JSON names '{}' twice in one object.", *twice));
 }
 
 Json from(simdjson::dom::element element, bool decimals) {
@@ -94,21 +120,28 @@ Json from(simdjson::dom::element element, bool decimals) {
       return out;
     }
     case element_type::OBJECT: {
-      Json out = Json::object();
-      std::vector<std::string_view> names;  // also those of nulls, which are left out
-      for (const auto member : simdjson::dom::object(element)) {
-        names.push_back(member.key);
-        out.set(member.key, from(member.value, decimals));
-      }
-      std::sort(names.begin(), names.end());
-      if (const auto twice = std::adjacent_find(names.begin(), names.end()); twice != names.end())
-        throw Error::request(fmt::format("The JSON names '{}' twice in one object.", *twice));
-      return out;
+      const simdjson::dom::object object(element);
+      check_names(object);
+      Json::Object members;
+      members.reserve(object.size());
+      for (const auto member : object)
+        if (!member.value.is_null()) members.emplace_back(member.key, from(member.value, decimals));
+      return Json::of_members(std::move(members));
     }
     default:
       if (decimals) return Json::decimal(double(element), 9);
       throw Error::request("The JSON holds a number that is not whole, where none may stand.");
   }
+}
+
+// Names by their UTF-16 code units (RFC 8785 section 3.2.3), which for ASCII are its bytes.
+bool before(const std::string& a, const std::string& b) {
+  const auto beyond = [](const std::string& name) {
+    return std::any_of(name.begin(), name.end(),
+                       [](char c) { return static_cast<unsigned char>(c) >= 0x80; });
+  };
+  if (beyond(a) || beyond(b)) return to_utf16(a) < to_utf16(b);
+  return a < b;
 }
 
 [[noreturn]] void wrong(std::string_view name, std::string_view want) {
@@ -139,8 +172,8 @@ Json Json::decimal(double value, int digits) {
 }
 
 Json Json::parse(std::string_view text, bool decimals) {
-  // One parser for the process: its buffers are what costs.
-  static simdjson::dom::parser parser;
+  // One parser for each thread: its buffers are what costs.
+  thread_local simdjson::dom::parser parser;
   simdjson::dom::element element;
   if (const auto code = parser.parse(text.data(), text.size()).get(element))
     throw Error::request(fmt::format("That is not JSON: {}.", simdjson::error_message(code)));
@@ -259,21 +292,27 @@ void Json::write(std::string& out, bool canonical, int indent) const {
     out += ']';
   } else {
     const Object& object = std::get<Object>(value_);
-    std::vector<const Object::value_type*> order;
-    for (const auto& member : object) order.push_back(&member);
-    if (canonical)
-      std::sort(order.begin(), order.end(), [](const auto* a, const auto* b) {
-        return to_utf16(a->first) < to_utf16(b->first);
-      });
-    out += '{';
-    for (std::size_t i = 0; i < order.size(); ++i) {
-      if (i) out += ',';
+    bool first = true;
+    const auto member = [&](const Object::value_type& named) {
+      if (!first) out += ',';
+      first = false;
       line(inner);
-      write_text(out, order[i]->first, canonical);
+      write_text(out, named.first, canonical);
       out += indent < 0 ? ":" : ": ";
-      order[i]->second.write(out, canonical, inner);
+      named.second.write(out, canonical, inner);
+    };
+    const auto earlier = [](const auto& a, const auto& b) { return before(a.first, b.first); };
+    out += '{';
+    if (canonical && !std::is_sorted(object.begin(), object.end(), earlier)) {
+      std::vector<const Object::value_type*> order;
+      for (const auto& named : object) order.push_back(&named);
+      std::sort(order.begin(), order.end(),
+                [&](const auto* a, const auto* b) { return earlier(*a, *b); });
+      for (const auto* named : order) member(*named);
+    } else {
+      for (const auto& named : object) member(named);
     }
-    if (!order.empty()) line(indent);
+    if (!object.empty()) line(indent);
     out += '}';
   }
 }

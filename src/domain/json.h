@@ -43,6 +43,9 @@ class Json {
 
   static Json object() { return Json(Object{}); }
   static Json array() { return Json(Array{}); }
+  static Json of_members(Object members) {
+    return Json(std::move(members));
+  }  // REQUIRES: no name twice, no null
   // A number with `digits` after the point, for output only.
   static Json decimal(double value, int digits);
 
