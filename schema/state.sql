@@ -15,6 +15,14 @@ CREATE TABLE {schema}.thing(
   entry INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
 
+-- Batches, and tins and lots, that an id bears on by an entry in force: those that use it, those made
+-- of it.
+CREATE TABLE {schema}.reach(
+  id TEXT NOT NULL,        -- of a tin, lot, product, species or place
+  reached TEXT NOT NULL,
+  PRIMARY KEY (id, reached)
+) STRICT, WITHOUT ROWID;
+
 -- Which entries speak of which id, struck ones too.
 CREATE TABLE {schema}.mention(
   id TEXT NOT NULL,
@@ -23,6 +31,8 @@ CREATE TABLE {schema}.mention(
   struck INTEGER NOT NULL,
   PRIMARY KEY (id, entry)
 ) STRICT, WITHOUT ROWID;
+CREATE INDEX {schema}.mention_of_few ON mention(kind, entry)
+  WHERE kind IN ('answer', 'complaint', 'rules', 'withdraw');
 
 CREATE TABLE {schema}.piece(
   code TEXT NOT NULL PRIMARY KEY,

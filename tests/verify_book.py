@@ -22,7 +22,7 @@ import urllib.parse
 from datetime import datetime
 
 APPLICATION_ID = 0x54524E43
-LAYOUTS = (1, 2)  # the same journal and vault; only the state differs
+LAYOUTS = (1, 2, 3)  # the same journal and vault; only the state differs
 LARGEST = 2**53 - 1
 COLUMNS = ("number", "happened_at", "happened_offset", "written_at", "written_by", "kind",
            "kind_version", "body", "hash")

@@ -25,7 +25,7 @@ std::string random_hex(std::size_t bytes) {
   return to_hex(raw);
 }
 
-// A book of the layout before holds the same journal and vault; its state is folded anew.
+// A book of an earlier layout holds the same journal and vault; its state is folded anew.
 void renew_state(Sql& sql) {
   sql.script("BEGIN IMMEDIATE");
   try {
@@ -114,7 +114,7 @@ Book Book::open(const std::filesystem::path& path) {
   if (book.sql_->number("PRAGMA application_id") != application_id)
     throw Error::book(fmt::format("{} is no book of Trencher's.", path.string()));
   auto version = book.sql_->number("PRAGMA user_version").value_or(0);
-  if (version == layout_before) {
+  if (version >= first_layout && version < layout_version) {
     renew_state(*book.sql_);
     version = layout_version;
   }

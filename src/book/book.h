@@ -25,8 +25,8 @@ class Sql;
 class State;
 
 inline constexpr int application_id = 0x54524E43;  // "TRNC", in the file's header
-inline constexpr int layout_version = 2;           // user_version
-inline constexpr int layout_before = 1;            // whose state opening a book makes anew
+inline constexpr int layout_version = 3;           // user_version
+inline constexpr int first_layout = 1;  // from here on: opening a book makes its state anew
 
 struct Person {
   std::string id, salt;  // random, hexadecimal

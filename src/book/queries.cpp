@@ -272,7 +272,7 @@ std::vector<Vanishing> would_vanish(const Book& book, std::int64_t number, const
   std::optional<Facts> after;  // nothing: struck
   if (body) {
     after = says(*body);
-  } else if (const Amended left = amendments(book.sql(), number)[target]; !left.struck_by) {
+  } else if (const Amended left = amendments(book.sql()).all(number)[target]; !left.struck_by) {
     const Entry entry = *book.entry(left.corrected_by.value_or(target));
     const Json of = parse_body(entry.body);
     after = says(left.corrected_by ? of.at("body") : of);

@@ -198,11 +198,11 @@ std::vector<Entry> amendments_of(const Book& book, std::int64_t number) {
 }
 
 std::vector<std::string> batches_reached(const Book& book, std::int64_t number, const Json* body) {
-  return batches_among(book, touched_by(book.sql(), "main", number, body));
+  return batches_among(book, touched_by(book.sql(), number, body));
 }
 
 std::vector<std::string> batches_touched(const Book& book, const std::vector<std::string>& ids) {
-  return batches_among(book, touched_by("main", ids));
+  return batches_among(book, touched_by(ids));
 }
 
 std::vector<std::string> mixes_of(const Book& book, std::string_view tin) {
@@ -238,13 +238,14 @@ std::vector<std::string> batches_of_lot(const Book& book, std::string_view lot) 
 std::vector<std::string> batches_at(const Book& book, std::string_view place) {
   std::vector<std::string> out;
   book.sql().each(
-      "SELECT DISTINCT other.id FROM mention AS here JOIN mention AS other ON other.entry = "
-      "here.entry "
-      "JOIN thing ON thing.id = other.id AND thing.class = 'batch' "
-      "WHERE here.id = ? AND here.struck = 0 AND here.kind IN ('batch', 'move', 'take-back') AND "
-      "EXISTS "
-      "(SELECT 1 FROM piece WHERE piece.batch = other.id AND (signed_off OR given)) ORDER BY "
-      "other.id",
+      "SELECT reached FROM reach JOIN thing ON thing.id = reached AND thing.class = 'batch'"
+      " WHERE reach.id = ?1"
+      " AND EXISTS (SELECT 1 FROM mention AS there JOIN mention AS here"
+      "   ON here.id = ?1 AND here.entry = there.entry"
+      "   WHERE there.id = reached AND there.struck = 0"
+      "   AND there.kind IN ('batch', 'move', 'take-back'))"
+      " AND EXISTS (SELECT 1 FROM piece WHERE piece.batch = reached AND (signed_off OR given))"
+      " ORDER BY reached",
       [&](const Row& row) { out.push_back(row.text(0)); }, place_id(place));
   return out;
 }

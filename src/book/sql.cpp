@@ -134,6 +134,32 @@ void Sql::fail(const SQLite::Exception& failure, const std::filesystem::path& pa
   }
 }
 
+Insert::Insert(Sql& sql, const std::string& text) : sql_(sql) {
+  sqlite3* handle = sql.database().getHandle();
+  if (const int code = sqlite3_prepare_v2(handle, text.c_str(), -1, &statement_, nullptr))
+    Sql::fail(SQLite::Exception(handle, code), sql.path());
+}
+
+Insert::~Insert() { sqlite3_finalize(statement_); }
+
+void Insert::row(std::span<const Value> values) {
+  int index = 0;
+  for (const Value& value : values) {
+    ++index;
+    if (const auto* number = std::get_if<std::int64_t>(&value))
+      sqlite3_bind_int64(statement_, index, *number);
+    else if (const auto* text = std::get_if<std::string_view>(&value))
+      sqlite3_bind_text(statement_, index, text->data(), static_cast<int>(text->size()),
+                        SQLITE_STATIC);
+    else
+      sqlite3_bind_null(statement_, index);
+  }
+  const int code = sqlite3_step(statement_);
+  sqlite3_reset(statement_);
+  if (code != SQLITE_DONE)
+    Sql::fail(SQLite::Exception(sql_.database().getHandle(), code), sql_.path());
+}
+
 Snapshot::Snapshot(Sql& sql) : sql_(sql), own_(!sql.in_transaction()) {
   if (own_) sql_.script("BEGIN");
 }

@@ -7,9 +7,11 @@
 #include <filesystem>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <variant>
 #include <vector>
 
 namespace trencher::book {
@@ -91,6 +93,9 @@ class Sql {
   void commit();
   const std::filesystem::path& path() const { return path_; }
   SQLite::Database& database() { return *database_; }
+  // Turns SQLite's failure into Error::book about `file`.
+  [[noreturn]] static void fail(const SQLite::Exception& failure,
+                                const std::filesystem::path& file);
   // A copy, consistent and without free pages, into an empty file.
   void copy_into(const std::filesystem::path& target);
 
@@ -113,10 +118,6 @@ class Sql {
     std::unique_ptr<SQLite::Statement> statement_;
   };
 
-  // Turns SQLite's failure into Error::book about `file`.
-  [[noreturn]] static void fail(const SQLite::Exception& failure,
-                                const std::filesystem::path& file);
-
   static void bind(SQLite::Statement& s, int i, std::int64_t value) { s.bind(i, value); }
   static void bind(SQLite::Statement& s, int i, int value) { s.bind(i, std::int64_t{value}); }
   static void bind(SQLite::Statement& s, int i, const std::string& value) { s.bind(i, value); }
@@ -138,6 +139,23 @@ class Sql {
   std::unique_ptr<SQLite::Database> database_;
   // After the database: statements must die before it.
   std::unordered_map<std::string, std::unique_ptr<SQLite::Statement>> store_;
+};
+
+// One statement, many rows. Below SQLiteCpp, which copies each text and binds none that has no end
+// of its own.
+class Insert {
+ public:
+  using Value = std::variant<std::monostate, std::int64_t, std::string_view>;  // none: NULL
+  Insert(Sql& sql, const std::string& text);
+  ~Insert();
+  Insert(const Insert&) = delete;
+  Insert& operator=(const Insert&) = delete;
+  void row(std::span<const Value> values);
+  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
+
+ private:
+  Sql& sql_;
+  sqlite3_stmt* statement_ = nullptr;
 };
 
 // While it lives, reads see one state of the book, whatever others write. Inside a transaction it

@@ -1,29 +1,16 @@
-// The state: tables derived from the journal alone by a fold over its effective entries in number
-// order. An entry's latest correction counts; a struck entry leaves only its mentions. Applying
-// never judges an entry again.
+// The state: tables derived from the journal alone by a fold over its effective entries (fold.h).
 #pragma once
 
-#include <map>
-#include <optional>
+#include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
-#include "book/chain.h"
 #include "book/entry.h"
-#include "book/kinds.h"
+#include "book/fold.h"
 #include "book/sql.h"
-#include "domain/records.h"
 
 namespace trencher::book {
-
-// What corrections and strikes make of the entry that they name.
-struct Amended {
-  std::optional<std::int64_t> corrected_by, struck_by;
-};
-
-// Over the whole journal. A struck correction or strike counts for nothing; `also_struck` (0: none)
-// is taken as struck too.
-std::map<std::int64_t, Amended> amendments(Sql& sql, std::int64_t also_struck = 0);
 
 // What an amendment of entry `number` bears on, by what the entry says, by what it said under any
 // correction, and by `body` where one is to be put in its place: the batch of a step; every batch
@@ -33,14 +20,11 @@ std::map<std::int64_t, Amended> amendments(Sql& sql, std::int64_t also_struck = 
 struct Touched {
   std::string with;  // a WITH clause: touched(id); the batches are among them
   std::string from;  // to bind to ?1
-  std::int64_t since = 0;
-  std::string pieces;  // JSON list of codes where it is about these pieces alone; else "[]"
 };
-Touched touched_by(Sql& sql, const std::string& schema, std::int64_t number,
-                   const Json* body = nullptr);
+Touched touched_by(Sql& sql, std::int64_t number, const Json* body = nullptr);
 
 // The same for ids, as "F1" or a batch's code: what an entry about them bears on.
-Touched touched_by(const std::string& schema, const std::vector<std::string>& ids);
+Touched touched_by(const std::vector<std::string>& ids);
 
 // Columns as entry_columns. Error::book naming the entry where a time or an offset is none.
 Entry read_entry(const Row& row);
@@ -61,24 +45,29 @@ class State {
   static const std::vector<std::string>& tables();
 
  private:
-  void fold(const Entry& entry, const Amended& amended);
-  void lay_lost();
-  void pass_gap();
-  void count_ids(const Facts& facts);
-  void apply(const Entry& entry, const Json& body, Moment happened, const Facts& facts);
-  void apply_batch(const Json& body);
-  void apply_step(const Entry& entry, const Step& step, Moment happened);
-  void apply_to_pieces(const Entry& entry, const Json& body, Moment happened);
-  void count_those_here(const std::string& batch);
-  void note_wrong(const Entry& entry, const Json& body);
-  void settle(const std::vector<std::string>& pieces, const char* what);
-  void check_amendment(const Entry& entry, const Json& body);
-  void reopen_sign_offs(std::int64_t target);
-  std::string table(const char* name) const { return schema_ + "." + name; }
+  Sql& sql_;
+  std::string schema_;
+};
+
+// Takes rows of the state and puts them into its tables, which must be empty.
+class StateRows {
+ public:
+  StateRows(Sql& sql, std::string schema);
+  ~StateRows();
+  TablesInMemory::Use use();
+  void finish();  // what is still held back
+
+ private:
+  class Mentions;
+  Insert& into(std::string_view table);
 
   Sql& sql_;
   std::string schema_;
-  Rescues rescues_;  // of a rebuild
+  std::map<std::string, std::unique_ptr<Insert>, std::less<>> inserts_;
+  std::unique_ptr<Mentions> mentions_;
 };
+
+// Folds the journal of the book; rows as TablesInMemory's.
+void fold_journal(Sql& sql, const TablesInMemory::Use& use);
 
 }  // namespace trencher::book

@@ -132,13 +132,13 @@ TEST_CASE("book file: what is no book is not opened and is named") {
 
 TEST_CASE("book file: a newer layout is left to a newer program") {
   const Shop shop;
-  tamper(shop.file(), "PRAGMA user_version = 3");
+  tamper(shop.file(), "PRAGMA user_version = 4");
   CHECK(open_refusal(shop.file()) ==
         "book: The book " + shop.file().string() +
-            " has layout 3, and this program knows 2: a newer Trencher "
+            " has layout 4, and this program knows 3: a newer Trencher "
             "made it.");
   tamper(shop.file(), "PRAGMA user_version = 0");
-  CHECK(open_refusal(shop.file()).ends_with("and this program knows 2: it is damaged."));
+  CHECK(open_refusal(shop.file()).ends_with("and this program knows 3: it is damaged."));
 }
 
 TEST_CASE("book file: a book without its id is damaged") {
