@@ -1,13 +1,13 @@
 #include "book/book.h"
 
 #include <fmt/format.h>
-#include <sys/random.h>
 #include <unistd.h>
 
 #include <algorithm>
 
 #include "book/kinds.h"
 #include "book/put_entry.h"
+#include "book/random.h"
 #include "book/sql.h"
 #include "book/state.h"
 #include "domain/atomic_file.h"
@@ -18,12 +18,7 @@
 namespace trencher::book {
 namespace {
 
-std::string random_hex(std::size_t bytes) {
-  std::string raw(bytes, '\0');
-  if (::getrandom(raw.data(), raw.size(), 0) != static_cast<ssize_t>(raw.size()))
-    throw Error::book("The system gave no random numbers, which a new book or person needs.");
-  return to_hex(raw);
-}
+std::string random_hex(std::size_t bytes) { return to_hex(random_bytes(bytes)); }
 
 // A book of an earlier layout holds the same journal and vault; its state is folded anew.
 void renew_state(Sql& sql) {
@@ -217,7 +212,7 @@ void Writing::take_over(const Entry& entry) {
     throw Error::book(fmt::format(
         "Entry {} does not follow from the entry before it: it was altered or is out of order.",
         entry.number));
-  put_entry(book_.sql(), entry);
+  PutEntries(book_.sql()).put(entry);
 }
 
 void Writing::rebuild_state() { State(book_.sql(), "main").rebuild(); }

@@ -47,7 +47,7 @@ std::string Chain::broken(std::int64_t at, std::string how) {
   return how;
 }
 
-std::optional<std::string> Chain::next(const Entry& entry) {
+std::optional<std::string> Chain::next(const Entry& entry, const Hashed& known) {
   std::optional<std::string> how;
   std::int64_t awaited = last_ + 1;
   while (awaited < entry.number) {
@@ -65,7 +65,9 @@ std::optional<std::string> Chain::next(const Entry& entry) {
   } else if (found_so != rescues_.unproved.end()) {
     if (found_so->second != unproved_digest(entry))
       how = broken(entry.number, "was altered after it had been rescued");
-  } else if (!expected_ || entry_hash(*expected_, entry) != entry.hash) {
+  } else if (!expected_ || (known.previous == *expected_ && !known.hash.empty()
+                                ? known.hash
+                                : entry_hash(*expected_, entry)) != entry.hash) {
     how = broken(entry.number, "or its hash was altered");
   }
   skip(entry.number, entry.hash);

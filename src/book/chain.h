@@ -43,7 +43,11 @@ class Chain {
 
   // Takes the entry behind those before. Says how it does not follow, in words that go behind its
   // number: "is missing"; the number that they are about is then broken_at().
-  std::optional<std::string> next(const Entry& entry);
+  // `known`: the entry's hash behind a previous one, where somebody has computed that already.
+  struct Hashed {
+    std::string previous, hash;
+  };
+  std::optional<std::string> next(const Entry& entry, const Hashed& known = {});
   // An entry that cannot be read, whose hash may still be known.
   void skip(std::int64_t number, std::string hash);
 

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <array>
+#include <iterator>
 
 #include "domain/error.h"
 #include "domain/text.h"
@@ -22,18 +22,22 @@ Json parse_body(std::string_view body) {
 std::string first_previous_hash(std::string_view book_id) { return sha256_hex(book_id); }
 
 std::string entry_hash(std::string_view previous_hash, const Entry& entry) {
-  const std::array fields{std::string("trencher-1"),
-                          std::string(previous_hash),
-                          std::to_string(entry.number),
-                          iso(entry.happened.at),
-                          std::to_string(entry.happened.offset_minutes),
-                          iso(entry.written_at),
-                          std::to_string(entry.written_by),
-                          entry.kind,
-                          std::to_string(entry.kind_version),
-                          entry.body};
   std::string bytes;
-  for (const std::string& field : fields) bytes += netstring(field);
+  bytes.reserve(entry.body.size() + 256);
+  const auto add = [&](std::string_view field) {
+    fmt::format_to(std::back_inserter(bytes), "{}:", field.size());
+    bytes.append(field) += ',';
+  };
+  add("trencher-1");
+  add(previous_hash);
+  add(std::to_string(entry.number));
+  add(iso(entry.happened.at));
+  add(std::to_string(entry.happened.offset_minutes));
+  add(iso(entry.written_at));
+  add(std::to_string(entry.written_by));
+  add(entry.kind);
+  add(std::to_string(entry.kind_version));
+  add(entry.body);
   return sha256_hex(bytes);
 }
 

@@ -4,13 +4,19 @@
 #include <functional>
 
 #include "book/entry.h"
+#include "book/sql.h"
 
 namespace trencher::book {
 
-class Sql;
+// Nothing is checked but what the tables themselves refuse.
+class PutEntries {
+ public:
+  explicit PutEntries(Sql& sql) : insert_(sql, "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)") {}
+  void put(const Entry& entry);
 
-// One row; nothing is checked but what the tables themselves refuse.
-void put_entry(Sql& sql, const Entry& entry);
+ private:
+  Insert insert_;
+};
 // Runs `work` with the trigger that forbids gaps out of the way and puts it back, word for word.
 // REQUIRES: within a transaction, so that no other program ever finds the book without it.
 void allowing_gaps(Sql& sql, const std::function<void()>& work);

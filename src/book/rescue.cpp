@@ -245,8 +245,9 @@ RescueReport write(const Salvage& found, const Kept& kept, const std::filesystem
         keep_vault(writing, found, kept, telling, said);
         const Entry last = rescued_entry(kept, said, first_previous_hash(book.id()), now);
         allowing_gaps(book.sql(), [&] {
-          for (const Entry& entry : kept.entries) put_entry(book.sql(), entry);
-          put_entry(book.sql(), last);
+          PutEntries entries(book.sql());
+          for (const Entry& entry : kept.entries) entries.put(entry);
+          entries.put(last);
         });
         writing.rebuild_state();
         writing.commit();

@@ -47,6 +47,20 @@ std::string use_by_another(const std::filesystem::path& path) {
 
 }  // namespace
 
+void Row::values(
+    std::vector<std::variant<std::monostate, std::int64_t, std::string_view>>& out) const {
+  out.clear();
+  for (int i = 0; i < statement_.getColumnCount(); ++i) {
+    const SQLite::Column column = statement_.getColumn(i);
+    if (column.isInteger())
+      out.emplace_back(column.getInt64());
+    else if (column.isNull())
+      out.emplace_back();
+    else
+      out.emplace_back(std::string_view(column.getText(), static_cast<std::size_t>(column.size())));
+  }
+}
+
 Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
   try {
     database_ = std::make_unique<SQLite::Database>(path.string(), flags, busy_timeout_ms);

@@ -23,6 +23,8 @@ class Row {
   std::int64_t number(int column) const { return statement_.getColumn(column).getInt64(); }
   std::string text(int column) const { return statement_.getColumn(column).getString(); }
   bool empty(int column) const { return statement_.getColumn(column).isNull(); }
+  // All columns: numbers, texts, and nothing for NULL.
+  void values(std::vector<std::variant<std::monostate, std::int64_t, std::string_view>>& out) const;
   std::optional<std::int64_t> maybe_number(int column) const {
     return empty(column) ? std::nullopt : std::optional(number(column));
   }

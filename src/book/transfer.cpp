@@ -4,12 +4,17 @@
 
 #include <algorithm>
 #include <fstream>
+#include <optional>
+#include <utility>
 
 #include "book/chain.h"
 #include "book/entry_line.h"
+#include "book/fold.h"
 #include "book/put_entry.h"
+#include "book/read_ahead.h"
 #include "book/sql.h"
-#include "book/verify.h"
+#include "book/state.h"
+#include "book/vault_check.h"
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -37,14 +42,28 @@ Json read_trailer(std::ifstream& in, const std::string& name) {
                   name));
 }
 
-// What the export's own `rescued` entries say of gaps: needed before the entries behind them.
-Rescues read_rescues(std::ifstream& in) {
-  Rescues out;
+// What must be known of an export before its first entry is taken: what its `rescued` entries say
+// of gaps, and which entries are corrected or struck later.
+struct Ahead {
+  Rescues rescues;
+  Amendments amendments;
+};
+
+Ahead read_ahead(std::ifstream& in) {
+  Ahead out;
   for (std::string line; std::getline(in, line);) {
-    if (line.find("\"kind\":\"rescued\"") == std::string::npos) continue;
+    // The fields before it are short; a body that holds these words has them behind backslashes.
+    const auto kind = std::string_view(line).find("\"kind\":\"");
+    if (kind == std::string::npos) continue;
+    const std::string_view named = std::string_view(line).substr(kind + 8);
+    const bool strike = named.starts_with("strike\"");
+    if (!strike && !named.starts_with("correction\"") && !named.starts_with("rescued\"")) continue;
     try {
-      const Entry entry = entry_from_line(Json::parse(line));
-      if (entry.kind == rescued_kind) out.take(entry.number, Rescued::read(parse_body(entry.body)));
+      Entry entry = entry_from_line(Json::parse(line));
+      if (entry.kind == rescued_kind)
+        out.rescues.take(entry.number, Rescued::read(parse_body(entry.body)));
+      else
+        out.amendments.take(entry.number, strike, std::move(entry.body));
     } catch (const Error&) {
       // Told of when its turn comes.
     }
@@ -54,14 +73,47 @@ Rescues read_rescues(std::ifstream& in) {
   return out;
 }
 
+// A line of an export, and what can be told of it alone.
+struct ExportLine {
+  std::string text;
+  Json json;  // of a person, a file, the trailer
+  std::optional<Entry> entry;
+  Chain::Hashed hashed;  // behind the line before, where that is in the same part
+  ReadBody body;
+  std::string failure;  // not empty: it is no line of an export, and why
+};
+
+void look(std::vector<ExportLine>& part) {
+  const Entry* before = nullptr;
+  for (ExportLine& line : part) try {
+      Json json = Json::parse(line.text);
+      if (!json.find("number")) {
+        line.json = std::move(json);
+        continue;
+      }
+      line.entry = entry_from_line(json);
+      line.body = read_body(*line.entry);
+      if (before) line.hashed = {before->hash, entry_hash(before->hash, *line.entry)};
+      before = &*line.entry;
+    } catch (const Error& failure) {
+      line.failure = failure.what();
+    }
+}
+
 // The lines of an export, one after another, into a new book.
 class Intake {
  public:
-  Intake(Book& book, Rescues rescues, const std::string& name)
+  Intake(Book& book, Ahead ahead, const std::string& name)
       : book_(book),
         writing_(book),
-        chain_(first_previous_hash(book.id()), std::move(rescues)),
-        name_(name) {}
+        chain_(first_previous_hash(book.id()), ahead.rescues),
+        rows_(book.sql(), "main"),
+        put_(book.sql()),
+        name_(name) {
+    guarded([&] {
+      fold_.emplace(book.sql(), ahead.amendments.all(), std::move(ahead.rescues), rows_.use());
+    });
+  }
 
   std::int64_t take(std::ifstream& in, const Json& trailer) {
     if (chain_.rescues().gaps.empty())
@@ -69,56 +121,102 @@ class Intake {
     else
       allowing_gaps(book_.sql(), [&] { lines(in); });
     if (entries_ != trailer.integer("entries") || persons_ != trailer.integer("persons") ||
-        files_ != trailer.integer("files") || book_.last_hash() != trailer.text("last_hash"))
+        files_ != trailer.integer("files") || last_hash_ != trailer.text("last_hash"))
       throw Error::book(fmt::format(
           "{} does not hold what its trailer says: it was altered. Nothing was imported.", name_));
-    writing_.rebuild_state();
+    guarded([&] {
+      fold_->finish();
+      rows_.finish();
+    });
+    named_.look(book_, chain_.rescues().persons, chain_.rescues().files, true,
+                [&](const std::string& problem) { refuse(problem); });
     writing_.commit();
     return entries_;
   }
 
  private:
-  void lines(std::ifstream& in) {
-    std::int64_t number = 0;
-    for (std::string text; std::getline(in, text);) {
-      ++number;
-      try {
-        line(Json::parse(text));
-      } catch (const Error& failure) {
-        throw Error::book(
-            fmt::format("{} line {}: {} Nothing was imported.", name_, number, failure.what()));
-      }
+  [[noreturn]] void refuse(const std::string& problem) const {
+    throw Error::book(fmt::format("{}: {} Nothing was imported.", name_, problem));
+  }
+
+  void guarded(const std::function<void()>& work) const {
+    try {
+      work();
+    } catch (const Error& failure) {
+      refuse(failure.what());
     }
   }
 
-  void line(const Json& json) {
+  void lines(std::ifstream& in) {
+    ReadAhead<std::vector<ExportLine>> ahead(look, [&](std::vector<ExportLine>& part) {
+      for (ExportLine& one : part) {
+        ++number_;
+        try {
+          if (!one.failure.empty()) throw Error::book(one.failure);
+          line(one);
+        } catch (const Error& failure) {
+          throw Error::book(
+              fmt::format("{} line {}: {} Nothing was imported.", name_, number_, failure.what()));
+        }
+      }
+    });
+    std::vector<ExportLine> part;
+    for (std::string text; std::getline(in, text);) {
+      part.emplace_back().text = std::exchange(text, {});
+      if (part.size() == lines_at_once) ahead.push(std::exchange(part, {}));
+    }
+    ahead.push(std::move(part));
+    ahead.finish();
+  }
+
+  void line(const ExportLine& line) {
     if (ended_) throw Error::book("There is more after the trailer.");
-    if (const Json* person = json.find("person")) {
+    if (line.entry) {
+      entry(line);
+    } else if (const Json* person = line.json.find("person")) {
       writing_.keep({person->text("id"), person->text("salt"), person->text("name"),
                      person->text("contact")});
       ++persons_;
-    } else if (const Json* file = json.find("file")) {
+    } else if (const Json* file = line.json.find("file")) {
       if (writing_.keep_file(from_base64(file->text("base64"))) != file->text("sha256"))
         throw Error::book("The file does not fit its SHA-256.");
       ++files_;
-    } else if (json.find("trailer")) {
+    } else if (line.json.find("trailer")) {
       ended_ = true;
     } else {
-      const Entry entry = entry_from_line(json);
-      if (chain_.next(entry))
-        throw Error::book(fmt::format(
-            "Entry {} does not follow from the entry before it: it was altered or is out of order.",
-            entry.number));
-      put_entry(book_.sql(), entry);
-      ++entries_;
+      throw Error::book("It is no line of an export.");
     }
   }
 
+  void entry(const ExportLine& line) {
+    const Entry& entry = *line.entry;
+    if (chain_.next(entry, line.hashed))
+      throw Error::book(fmt::format(
+          "Entry {} does not follow from the entry before it: it was altered or is out of order.",
+          entry.number));
+    if (!line.body.unlike.empty())
+      throw Error::book(fmt::format("The body of entry {} is {}.", entry.number, line.body.unlike));
+    if (!line.body.unreadable.empty())
+      throw Error::book(fmt::format("The body of entry {} cannot be read: {}", entry.number,
+                                    line.body.unreadable));
+    put_.put(entry);
+    named_.hear(entry, line.body.body);
+    fold_->take(entry, line.body.body, line.body.facts);
+    last_hash_ = entry.hash;
+    ++entries_;
+  }
+
+  static constexpr std::size_t lines_at_once = 256;
   Book& book_;
   Writing writing_;
   Chain chain_;
+  StateRows rows_;
+  std::optional<Fold> fold_;
+  PutEntries put_;
+  VaultCheck named_;
   const std::string& name_;
-  std::int64_t entries_ = 0, persons_ = 0, files_ = 0;
+  std::string last_hash_ = first_previous_hash(book_.id());
+  std::int64_t number_ = 0, entries_ = 0, persons_ = 0, files_ = 0;
   bool ended_ = false;
 };
 
@@ -164,12 +262,8 @@ std::int64_t import_lines(const std::filesystem::path& exported,
   Book::create(
       path,
       [&](Book& book) {
-        Intake intake(book, read_rescues(in), name);
+        Intake intake(book, read_ahead(in), name);
         entries = intake.take(in, trailer);
-        const Verdict verdict = verify(book);
-        if (!verdict.whole())
-          throw Error::book(
-              fmt::format("{}: {} Nothing was imported.", name, verdict.problems.front()));
       },
       trailer.text("book"));
   return entries;

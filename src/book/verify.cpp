@@ -3,22 +3,61 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
+#include <optional>
 #include <set>
+#include <utility>
 
 #include "book/chain.h"
-#include "book/kinds.h"
+#include "book/fold.h"
+#include "book/random.h"
+#include "book/read_ahead.h"
+#include "book/row_sums.h"
 #include "book/sql.h"
 #include "book/state.h"
+#include "book/vault_check.h"
 #include "domain/embedded.h"
 #include "domain/error.h"
-#include "domain/records.h"
 #include "domain/text.h"
 
 namespace trencher::book {
 namespace {
 
+constexpr std::size_t entries_at_once = 256;
 constexpr std::size_t most_problems = 50;  // a damaged file has as many as one likes
+
+// A row of the journal, and what can be told of it alone.
+class RawEntry {
+ public:
+  RawEntry(const Row& row, std::string previous)
+      : row_(entry_row(row)), hash_(row_.hash), hashed_{std::move(previous), {}} {}
+
+  void look() {
+    try {
+      entry_ = read_entry(std::move(row_));
+    } catch (const Error& failure) {
+      failure_ = failure.what();
+      return;
+    }
+    hashed_.hash = entry_hash(hashed_.previous, entry_);
+    body_ = read_body(entry_);
+  }
+
+  std::int64_t number() const { return row_.number; }
+  const std::string& hash() const { return hash_; }
+  const std::string& failure() const { return failure_; }  // not empty: it cannot be read
+  // Of one that can be read.
+  const Entry& entry() const { return entry_; }
+  const Chain::Hashed& hashed() const { return hashed_; }
+  const ReadBody& body() const { return body_; }
+
+ private:
+  EntryRow row_;
+  std::string hash_;
+  Chain::Hashed hashed_;
+  Entry entry_;
+  ReadBody body_;
+  std::string failure_;
+};
 
 class Check {
  public:
@@ -89,15 +128,44 @@ class Check {
                             object.substr(0, object.find(':'))));
   }
 
+  // Bodies, chain and state in one go: reading and parsing are what costs.
   void chain() {
-    const std::string first = first_previous_hash(book_.id());
-    verdict_.last_hash = first;
-    Chain chain(first, known());
+    verdict_.last_hash = first_previous_hash(book_.id());
+    Chain chain(verdict_.last_hash, known());
+    RowSums folded(key_);
+    std::optional<Fold> fold;
+    try {
+      fold.emplace(book_.sql(), amendments(book_.sql()).all(), chain.rescues(),
+                   [&](auto table, auto row) { folded.take(table, row); });
+    } catch (const std::exception& failure) {
+      unfolded_ = failure.what();
+    }
+    ReadAhead<std::vector<RawEntry>> ahead(
+        [](std::vector<RawEntry>& part) {
+          for (RawEntry& raw : part) raw.look();
+        },
+        [&](std::vector<RawEntry>& part) {
+          for (const RawEntry& raw : part) follow(raw, chain, fold);
+        });
+    std::vector<RawEntry> part;
     step(Part::journal, [&] {
+      std::string previous = verdict_.last_hash;
       book_.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
-                       [&](const Row& row) { follow(row, chain); });
+                       [&](const Row& row) {
+                         part.emplace_back(row, previous);
+                         previous = part.back().hash();
+                         if (part.size() == entries_at_once) ahead.push(std::exchange(part, {}));
+                       });
       read_to_end_ = true;
     });
+    ahead.push(std::move(part));
+    ahead.finish();
+    if (fold && unfolded_.empty()) try {
+        fold->finish();
+      } catch (const std::exception& failure) {
+        unfolded_ = failure.what();
+      }
+    folded_ = std::move(folded);
     if (!read_to_end_) distrust(chain.last() + 1);
     verdict_.last = chain.last() + (read_to_end_ ? 0 : 1);
     verdict_.trusted_to = untrusted_from_ ? untrusted_from_ - 1 : chain.last();
@@ -115,22 +183,30 @@ class Check {
     return out;
   }
 
-  void follow(const Row& row, Chain& chain) {
+  void follow(const RawEntry& raw, Chain& chain, std::optional<Fold>& fold) {
     ++verdict_.entries;
-    verdict_.last_hash = row.text(8);
-    try {  // one that cannot be read does not hide those behind it
-      const Entry entry = read_entry(row);
-      if (const auto how = chain.next(entry)) {
-        if (!untrusted_from_)
-          problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.",
-                              chain.broken_at(), *how));
-        distrust(chain.broken_at());
-      }
-      body(entry);
-    } catch (const Error& failure) {
-      problem(failure.what());
-      distrust(std::min(row.number(0), chain.last() + 1));  // its number may be hurt too
-      chain.skip(row.number(0), row.text(8));
+    verdict_.last_hash = raw.hash();
+    if (!raw.failure().empty()) {  // one that cannot be read does not hide those behind it
+      problem(raw.failure());
+      distrust(std::min(raw.number(), chain.last() + 1));  // its number may be hurt too
+      chain.skip(raw.number(), raw.hash());
+      if (unfolded_.empty()) unfolded_ = raw.failure();
+      return;
+    }
+    const Entry& entry = raw.entry();
+    if (const auto how = chain.next(entry, raw.hashed())) {
+      if (!untrusted_from_)
+        problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.",
+                            chain.broken_at(), *how));
+      distrust(chain.broken_at());
+    }
+    body(entry, raw.body());
+    if (!unfolded_.empty() || !fold) return;
+    try {
+      if (!raw.body().unreadable.empty()) throw Error::book(raw.body().unreadable);
+      fold->take(entry, raw.body().body, raw.body().facts);
+    } catch (const std::exception& failure) {
+      unfolded_ = failure.what();
     }
   }
 
@@ -138,77 +214,50 @@ class Check {
     if (!untrusted_from_) untrusted_from_ = std::max<std::int64_t>(1, from);
   }
 
-  void body(const Entry& entry) {
-    try {
-      const Json body = parse_body(entry.body);
-      if (body.canonical() != entry.body)
-        problem(fmt::format("The body of entry {} is not written as the book writes it.",
-                            entry.number));
-      facts_of(entry.kind, entry.kind_version, body);
-      if (entry.kind == "forget") {  // names a person whom the vault is to hold no more
-        forgotten_.insert(Forgotten::read(body).person);
-        return;
+  void body(const Entry& entry, const ReadBody& read) {
+    if (!read.unlike.empty())
+      problem(fmt::format("The body of entry {} is {}.", entry.number, read.unlike));
+    std::string unreadable = read.unreadable;
+    if (unreadable.empty()) try {
+        named_.hear(entry, read.body);
+      } catch (const Error& failure) {
+        unreadable = failure.what();
       }
-      names(body);
-      if (entry.kind == "correction") names(body.at("body"));
-    } catch (const std::exception& failure) {
-      problem(fmt::format("The body of entry {} cannot be read: {}", entry.number, failure.what()));
-    }
-  }
-
-  // What of the vault a body names.
-  void names(const Json& body) {
-    if (const auto file = body.maybe_text("file_sha256")) files_.insert(*file);
-    if (const auto person = body.maybe_text("person")) seals_[*person].insert(body.text("seal"));
+    if (!unreadable.empty())
+      problem(fmt::format("The body of entry {} cannot be read: {}", entry.number, unreadable));
   }
 
   void vault() {
-    std::set<std::string> here;
-    book_.each_person([&](const Person& person) {
-      here.insert(person.id);
-      if (forgotten_.contains(person.id))
-        problem(fmt::format("The vault holds a person ({}) whom an entry says is forgotten.",
-                            person.id));
-      const auto named = seals_.find(person.id);
-      if (named == seals_.end() && !read_to_end_) return;  // what names them may be behind
-      if (named == seals_.end())
-        problem(fmt::format("The vault holds a person ({}) whom no entry names.", person.id));
-      else if (named->second != std::set{seal(person)})
-        problem(fmt::format("A person in the vault ({}) was altered: the seal does not fit.",
-                            person.id));
-    });
-    for (const auto& [person, sealed] : seals_)
-      if (!here.contains(person) && !forgotten_.contains(person)) {
-        if (lost_persons_.contains(person))
-          ++verdict_.persons_lost;
-        else
-          problem(
-              fmt::format("A person that entries name ({}) is missing from the vault.", person));
-      }
-    std::set<std::string> held;
-    book_.each_file([&](std::string_view sha256, std::string_view bytes) {
-      held.emplace(sha256);
-      if (sha256_hex(bytes) != sha256)
-        problem(fmt::format("A file in the vault ({}) was altered.", sha256));
-      if (read_to_end_ && !files_.contains(std::string(sha256)))
-        problem(fmt::format("The vault holds a file ({}) that no entry names.", sha256));
-    });
-    for (const std::string& file : files_)
-      if (!held.contains(file)) {
-        if (lost_files_.contains(file))
-          ++verdict_.files_lost;
-        else
-          problem(fmt::format("A file that an entry names ({}) is missing from the vault.", file));
-      }
+    const VaultCheck::Missing missing =
+        named_.look(book_, lost_persons_, lost_files_, read_to_end_,
+                    [&](std::string sentence) { problem(std::move(sentence)); });
+    verdict_.persons_lost = missing.persons;
+    verdict_.files_lost = missing.files;
   }
 
   void state() {
+    if (!unfolded_.empty()) return problem(unfolded_);
+    RowSums kept(key_);
+    std::vector<Insert::Value> values;
+    for (const std::string& table : State::tables())
+      book_.sql().each("SELECT * FROM main." + table, [&](const Row& row) {
+        row.values(values);
+        kept.take(table, values);
+      });
+    const auto& tables = State::tables();
+    if (!std::all_of(tables.begin(), tables.end(),
+                     [&](const std::string& table) { return kept.same(table, *folded_); }))
+      count_differing();
+  }
+
+  // The same again with all rows at hand, to say how many differ.
+  void count_differing() {
     Sql& sql = book_.sql();
     const auto drop = [&] {
       for (const std::string& table : State::tables())
         sql.script("DROP TABLE IF EXISTS temp." + table);
     };
-    drop();  // a rebuild that failed has left them
+    drop();  // one that failed has left them
     State fresh(sql, "temp");
     fresh.make_tables();
     fresh.rebuild();
@@ -229,8 +278,11 @@ class Check {
   Part part_ = Part::file;
   std::int64_t untrusted_from_ = 0;
   bool read_to_end_ = false;  // of the journal
-  std::set<std::string> files_, forgotten_, lost_persons_, lost_files_;
-  std::map<std::string, std::set<std::string>> seals_;  // of each person: one, in an unaltered book
+  std::set<std::string> lost_persons_, lost_files_;
+  VaultCheck named_;
+  const std::string key_ = random_bytes(16);
+  std::optional<RowSums> folded_;
+  std::string unfolded_;  // not empty: why the journal gives no state
 };
 
 }  // namespace

@@ -171,13 +171,19 @@ std::string suggestion(std::string_view wanted, const std::vector<std::string>& 
   return " Did you mean " + join_words(near, "or") + "?";
 }
 
-std::string sha256_hex(std::string_view bytes) {
+Sha256 sha256(std::string_view bytes) {
+  static_assert(std::tuple_size_v<Sha256> == SHA256_DIGEST_SIZE);
   sha256_ctx context;
   sha256_init(&context);
   sha256_update(&context, bytes.size(), bytes_of(bytes));
-  std::string digest(SHA256_DIGEST_SIZE, '\0');
-  sha256_digest(&context, digest.size(), bytes_of(digest));
-  return to_hex(digest);
+  Sha256 digest;
+  sha256_digest(&context, digest.size(), digest.data());
+  return digest;
+}
+
+std::string sha256_hex(std::string_view bytes) {
+  const Sha256 digest = sha256(bytes);
+  return to_hex({reinterpret_cast<const char*>(digest.data()), digest.size()});
 }
 
 std::string to_hex(std::string_view bytes) {

@@ -1,6 +1,7 @@
 // Text as it enters the program: checked once, here, so that nothing behind has to.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -57,6 +58,8 @@ std::vector<std::string> near_matches(std::string_view wanted,
 std::string suggestion(std::string_view wanted, const std::vector<std::string>& known);
 
 // SHA-256 (FIPS 180-4) in lower-case hexadecimal.
+using Sha256 = std::array<std::uint8_t, 32>;
+Sha256 sha256(std::string_view bytes);
 std::string sha256_hex(std::string_view bytes);
 std::string to_hex(std::string_view bytes);
 // Throws Error::book where it is not hexadecimal.

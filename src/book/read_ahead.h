@@ -1,0 +1,136 @@
+// Reading a journal: what can be told of an entry by itself is done by other threads, ahead of the
+// one that takes the entries in their order.
+#pragma once
+
+#include <condition_variable>
+#include <deque>
+#include <exception>
+#include <functional>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "book/entry.h"
+#include "book/kinds.h"
+
+namespace trencher::book {
+
+// An entry's body, read and looked at.
+struct ReadBody {
+  Json body;
+  Facts facts;
+  std::string unlike;      // not empty: the bytes are not those that the book would write, and why
+  std::string unreadable;  // not empty: it is no body of its kind, and why
+};
+ReadBody read_body(const Entry& entry);
+
+// Works on parts in parallel and hands them on one after another, in order, in the caller's thread.
+template <typename Part>
+class ReadAhead {
+ public:
+  // `work` is called from any thread, `use` from that of push() and finish(). What either throws
+  // comes out of push() or finish().
+  ReadAhead(std::function<void(Part&)> work, std::function<void(Part&)> use)
+      : work_(std::move(work)), use_(std::move(use)) {
+    const unsigned cores = std::thread::hardware_concurrency();
+    for (unsigned i = 0; i + 1 < std::min(cores, 8U); ++i) threads_.emplace_back([this] { run(); });
+  }
+
+  ~ReadAhead() {
+    {
+      const std::lock_guard lock(mutex_);
+      over_ = true;
+    }
+    more_.notify_all();
+    for (std::thread& thread : threads_) thread.join();
+  }
+  ReadAhead(const ReadAhead&) = delete;
+  ReadAhead& operator=(const ReadAhead&) = delete;
+
+  void push(Part part) {
+    auto one = std::make_shared<One>();
+    one->part = std::move(part);
+    if (threads_.empty()) {
+      do_work(*one);
+      return hand_on(*one);
+    }
+    {
+      const std::lock_guard lock(mutex_);
+      waiting_.push_back(one);
+      in_order_.push_back(std::move(one));
+    }
+    more_.notify_one();
+    while (in_order_.size() > most_ahead) next();
+  }
+
+  void finish() {
+    while (!in_order_.empty()) next();
+  }
+
+ private:
+  static constexpr std::size_t most_ahead = 8;
+  struct One {
+    Part part;
+    bool begun = false, done = false;
+    std::exception_ptr failure;
+  };
+
+  void do_work(One& one) {
+    try {
+      work_(one.part);
+    } catch (...) {
+      one.failure = std::current_exception();
+    }
+  }
+
+  void hand_on(One& one) {
+    if (one.failure) std::rethrow_exception(one.failure);
+    use_(one.part);
+  }
+
+  // The oldest part: where nobody has begun it, it is worked on here rather than waited for.
+  void next() {
+    const std::shared_ptr<One> one = in_order_.front();
+    std::unique_lock lock(mutex_);
+    if (!one->begun) {
+      one->begun = true;
+      std::erase(waiting_, one);
+      lock.unlock();
+      do_work(*one);
+    } else {
+      done_.wait(lock, [&] { return one->done; });
+      lock.unlock();
+    }
+    in_order_.pop_front();
+    hand_on(*one);
+  }
+
+  void run() {
+    for (;;) {
+      std::unique_lock lock(mutex_);
+      more_.wait(lock, [&] { return over_ || !waiting_.empty(); });
+      if (over_) return;
+      const std::shared_ptr<One> one = waiting_.front();
+      waiting_.pop_front();
+      one->begun = true;
+      lock.unlock();
+      do_work(*one);
+      lock.lock();
+      one->done = true;
+      lock.unlock();
+      done_.notify_one();
+    }
+  }
+
+  std::function<void(Part&)> work_, use_;
+  std::deque<std::shared_ptr<One>> in_order_;  // of the caller's thread alone
+  std::mutex mutex_;                           // over what follows, and each One's flags
+  std::condition_variable more_, done_;
+  std::deque<std::shared_ptr<One>> waiting_;
+  bool over_ = false;
+  std::vector<std::thread> threads_;
+};
+
+}  // namespace trencher::book
