@@ -23,7 +23,8 @@ int main(int argc, char** argv) {
   if (sqlite3_open_v2(argv[1], &db, SQLITE_OPEN_READONLY, NULL) != SQLITE_OK ||
       sqlite3_exec(db, "BEGIN", NULL, NULL, NULL) != SQLITE_OK)
     return fail();
-  sqlite3_stmt* piece = prepared("SELECT batch, number, signed_off, given FROM piece WHERE code = ?");
+  sqlite3_stmt* piece =
+      prepared("SELECT batch, number, signed_off, given FROM piece WHERE code = ?");
   if (!piece) return fail();
   sqlite3_bind_text(piece, 1, argv[2], -1, SQLITE_STATIC);
   if (sqlite3_step(piece) != SQLITE_ROW) return fail();

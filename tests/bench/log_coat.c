@@ -3,7 +3,8 @@
  *
  *   bench_log_coat BOOK BATCH TIN MICROLITRES
  *
- * It looks up that batch and tin are there; it judges nothing: no wait, no window, no temperature. */
+ * It looks up that batch and tin are there; it judges nothing: no wait, no window, no temperature.
+ */
 #define _GNU_SOURCE
 #include <fcntl.h>
 #include <nettle/sha2.h>
@@ -70,6 +71,15 @@ int main(int argc, char** argv) {
   need_row("SELECT 1 FROM thing WHERE id = ? AND class = 'batch'", argv[2]);
   need_row("SELECT 1 FROM thing WHERE id = ? AND class = 'finish'", argv[3]);
 
+  sqlite3_stmt* where = prepared(
+      "SELECT body ->> 'place' FROM entry WHERE number = (SELECT entry FROM thing WHERE id = ?)");
+  text(where, 1, argv[2]);
+  need(sqlite3_step(where) == SQLITE_ROW);
+  char place[64], place_id[80];
+  snprintf(place, sizeof place, "%s", (const char*)sqlite3_column_text(where, 0));
+  snprintf(place_id, sizeof place_id, "place:%s", place);
+  sqlite3_finalize(where);
+
   sqlite3_stmt* last = prepared("SELECT number, hash FROM entry ORDER BY number DESC LIMIT 1");
   need(sqlite3_step(last) == SQLITE_ROW);
   const sqlite3_int64 number = sqlite3_column_int64(last, 0) + 1;
@@ -80,9 +90,9 @@ int main(int argc, char** argv) {
   strftime(now, sizeof now, "%Y-%m-%dT%H:%M:%SZ", gmtime(&clock));
   snprintf(numbered, sizeof numbered, "%lld", (long long)number);
   snprintf(body, sizeof body,
-           "{\"batch\":\"%s\",\"drawn\":[{\"amount_ul\":%s,\"tin\":\"%s\"}],\"rh_permille\":500,"
-           "\"temp_mc\":19000}",
-           argv[2], argv[4], argv[3]);
+           "{\"batch\":\"%s\",\"drawn\":[{\"amount_ul\":%s,\"tin\":\"%s\"}],\"place\":\"%s\","
+           "\"rh_permille\":500,\"temp_mc\":19000}",
+           argv[2], argv[4], argv[3], place);
   struct sha256_ctx hash;
   uint8_t digest[32];
   sha256_init(&hash);
@@ -100,6 +110,7 @@ int main(int argc, char** argv) {
   run(put);
   mention(argv[2], number);
   mention(argv[3], number);
+  mention(place_id, number);
   sqlite3_stmt* reopen = prepared(
       "UPDATE piece SET signed_off = NULL, signed_off_at = NULL"
       " WHERE batch = ? AND signed_off IS NOT NULL AND signed_off_at > ?");

@@ -3,10 +3,10 @@
  *   timer PAIRS OUT_A OUT_B -- A words ... ++ B words ...
  *   timer PAIRS OUT_A OUT_B --before 'rm -f x' -- ...
  *
- * In a word, @@ stands for the number of the pair, from 0 (the warm-up). What a command prints goes
- * to OUT_A or OUT_B, of its last run. Prints JSON: {"a":[[wall, user+sys, peak],...],"b":[...]},
- * seconds and KiB. A command that fails ends all with its number and status. posix_spawn and wait4:
- * little memory of ours is copied into what is measured. */
+ * In a word, @@ stands for the pair's line of the file $TIMER_LIST (the first is the warm-up's).
+ * What a command prints goes to OUT_A or OUT_B, of its last run. Prints JSON: {"a":[[wall,
+ * user+sys, peak],...],"b":[...]}, seconds and KiB. A command that fails ends all with its number
+ * and status. posix_spawn and wait4: little memory of ours is copied into what is measured. */
 #define _GNU_SOURCE
 #include <fcntl.h>
 #include <spawn.h>
@@ -33,18 +33,25 @@ static double now(void) {
 
 static double seconds(struct timeval t) { return (double)t.tv_sec + (double)t.tv_usec / 1e6; }
 
-static char* numbered(const char* word, int pair) {
+static char* filled_in(const char* word, int pair) {
   const char* mark = strstr(word, "@@");
   char* out;
+  char line[256] = "";
   if (!mark) return strdup(word);
-  if (asprintf(&out, "%.*s%d%s", (int)(mark - word), word, pair, mark + 2) < 0) abort();
+  FILE* list = fopen(getenv("TIMER_LIST") ? getenv("TIMER_LIST") : "", "r");
+  if (!list) abort();
+  for (int i = 0; i <= pair; ++i)
+    if (!fgets(line, sizeof line, list)) abort();
+  fclose(list);
+  line[strcspn(line, "\n")] = 0;
+  if (asprintf(&out, "%.*s%s%s", (int)(mark - word), word, line, mark + 2) < 0) abort();
   return out;
 }
 
 static struct run once(char** words, int pair, const char* out) {
   char* argv[4096];
   int count = 0;
-  for (; words[count] && count < 4095; ++count) argv[count] = numbered(words[count], pair);
+  for (; words[count] && count < 4095; ++count) argv[count] = filled_in(words[count], pair);
   argv[count] = NULL;
   posix_spawn_file_actions_t files;
   posix_spawn_file_actions_init(&files);

@@ -28,12 +28,15 @@ SELECT '@TIN@', 'after', 3, piece.code, 'entry ' || day.number,
        CASE day.kind WHEN 'give' THEN day.body ->> 'as' ELSE day.kind END,
        CASE day.kind
          WHEN 'give' THEN (day.body ->> 'as') || ' to ' || coalesce(person.name, 'a stranger')
+              || coalesce(' at ' || (day.body ->> 'event'), '')
               || ', market ' || (day.body ->> 'market')
          WHEN 'sign-off' THEN 'signed off' WHEN 'card' THEN 'care card printed'
+         WHEN 'scrap' THEN 'scrapped: ' || (day.body ->> 'why')
          WHEN 'take-back' THEN 'came back' ELSE day.kind END || ', ' || day.said,
        day.number, day.at, laid.batch, piece.number, day.number
   FROM laid JOIN piece ON piece.batch = laid.batch
   JOIN mention ON mention.id = piece.code AND mention.struck = 0
+   AND mention.kind IN ('sign-off', 'card', 'give', 'take-back', 'scrap')
   JOIN day ON day.entry = mention.entry
   LEFT JOIN person ON person.id = day.body ->> 'person'
 ) ORDER BY in_batch, in_piece, in_order;
