@@ -39,7 +39,7 @@ void Shop::begin_batch(std::int64_t number) {
   out.pieces = pieces_a_batch;
   out.size = {{400'000}, {250'000 + 10'000 * chance(5)}, {22'000}};
   out.use = number % 3 ? "cutting-board" : "serving-board";
-  out.place = number % 4 ? "house" : "garage";
+  out.place = life.place = number % 4 ? "house" : "garage";
   if (chance(30) == 0) {
     const book::Person by = person(fmt::format("Customer {}", customers_.size() + 1));
     customers_.push_back(by);
@@ -60,6 +60,7 @@ Step Shop::step(const char* kind, const Life& life) {
 void Shop::coat(Life& life) {
   Step out = step("coat", life);
   out.drawn = {{life.finish, millilitres(40 + chance(80)), false}};
+  out.place = life.place;
   out.temp = Celsius{17'000 + 500 * chance(8)};
   out.rh = Percent{450 + 10 * chance(15)};
   out.rags = life.drying;
@@ -71,6 +72,7 @@ void Shop::age(std::int64_t batch, Life& life, std::int64_t age) {
   if (age == 1) {
     Step out = step("glue-up", life);
     out.drawn = {{life.glue, millilitres(90 + chance(60)), false}};
+    out.place = life.place;
     out.temp = Celsius{19'000};
     out.rh = Percent{500};
     write(out);

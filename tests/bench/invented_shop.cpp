@@ -174,6 +174,9 @@ void Shop::receive_finish(std::int64_t number) {
   }
   out.label = usual_label(of);
   out.label.coats = Figure{3, false};
+  for (auto* wait :
+       {&out.label.recoat_min, &out.label.handle, &out.label.pack, &out.label.food_contact})
+    if (*wait && number % 4) (*wait)->usual = false;  // most labels say it
   out.contains = of.contains;
   out.animal_origin = of.animal_origin;
   write("tin", out.body());

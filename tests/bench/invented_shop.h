@@ -36,7 +36,7 @@ class Shop {
 
  private:
   struct Life {
-    std::string code, finish, glue;
+    std::string code, finish, glue, place;
     bool drying = false, gone_wrong = false;
     std::vector<std::int64_t> coats;
     std::vector<int> here;  // pieces not yet given or scrapped
