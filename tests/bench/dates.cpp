@@ -1,0 +1,90 @@
+// The dates of many batches over one log of 30 days, every 10 minutes.
+//
+//   dates engine BATCHES    the engine's when_reached(), as `when` and `due` use it
+//   dates exp BATCHES       exp() for each sample and batch, summed until the wait is over
+//
+// Both print the sum of the dates and each tenth of them, which agree to ten minutes.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <string_view>
+#include <vector>
+
+#include "domain/error.h"
+#include "engine/cure.h"
+
+namespace {
+
+using namespace trencher;
+using namespace trencher::engine;
+
+constexpr std::int64_t step_s = 600, samples = 30 * 86400 / step_s;
+const Instant begin = instant_from_iso("2026-01-05T00:00:00Z");
+
+double temperature(std::int64_t i) {
+  return 17 + 3 * std::sin(double(i % 144) / 144 * 6.283185) + double((i * 7919) % 10) / 20;
+}
+
+Label label() {
+  Label out;
+  out.mechanism = Mechanism::oxidative;
+  out.reference_temp = Figure{20'000, false};
+  out.lowest_temp = Figure{5'000, false};
+  return out;
+}
+
+// Batches begin over the first 20 days and wait 3 to 7 days.
+Instant begun(std::int64_t batch, std::int64_t batches) {
+  return begin + Seconds(batch * 20 * 86400 / batches / step_s * step_s);
+}
+Seconds wait(std::int64_t batch) { return Seconds((3 + batch % 5) * 86400); }
+
+Instant by_engine(const CureLaw& law, const Conditions& conditions, Instant from, Seconds needed) {
+  return when_reached(law, from, needed, conditions).at.value();
+}
+
+Instant by_exp(const CureLaw& law, const std::vector<Reading>& log, Instant from, Seconds needed) {
+  double cure = 0;
+  const double wanted = double(needed.count());
+  for (std::size_t i = std::size_t((from - begin).count() / step_s); i + 1 < log.size(); ++i) {
+    const double mean = (log[i].temp.degrees() + log[i + 1].temp.degrees()) / 2;
+    const double warm = std::exp(
+        -law.activation_k * (1 / (mean + zero_celsius_k) - 1 / (law.reference_c + zero_celsius_k)));
+    const double gain = double(step_s) * std::min(1.0, warm) * humidity_factor(law, 50.0);
+    if (cure + gain >= wanted)
+      return log[i].at + Seconds(std::int64_t(std::ceil((wanted - cure) / gain * double(step_s))));
+    cure += gain;
+  }
+  throw Error::request("The log ends before the wait.");
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count != 3) return 2;
+  const bool engine = std::string_view(words[1]) == "engine";
+  const std::int64_t batches = std::atoll(words[2]);
+  std::vector<Reading> log;
+  for (std::int64_t i = 0; i <= samples; ++i)
+    log.push_back(
+        {0, begin + Seconds(i * step_s), {std::int64_t(temperature(i) * 1000)}, Percent{500}});
+  const CureLaw law = cure_law(label());
+  try {
+    const Conditions conditions({{begin, Place{"garage", "Garage", {}, {}}, log}});
+    std::int64_t sum = 0;
+    for (std::int64_t batch = 0; batch < batches; ++batch) {
+      const Instant from = begun(batch, batches);
+      const Instant at = engine ? by_engine(law, conditions, from, wait(batch))
+                                : by_exp(law, log, from, wait(batch));
+      sum += (at - begin).count();
+      if (batch % std::max<std::int64_t>(1, batches / 10) == 0)
+        fmt::print("{} {}\n", batch, (at - begin).count());
+    }
+    fmt::print("mean {}\n", sum / batches);
+  } catch (const std::exception& failure) {
+    fmt::print(stderr, "{}\n", failure.what());
+    return 2;
+  }
+  return 0;
+}

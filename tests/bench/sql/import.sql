@@ -1,0 +1,15 @@
+-- The bare import: entries and coats out of CSV into tables with their indices. @FOLDER@ is replaced.
+PRAGMA page_size=4096;
+CREATE TABLE entry(number INTEGER PRIMARY KEY, happened_at TEXT NOT NULL, happened_offset INTEGER NOT NULL,
+  written_at TEXT NOT NULL, written_by INTEGER NOT NULL, kind TEXT NOT NULL, kind_version INTEGER NOT NULL,
+  body TEXT NOT NULL, hash TEXT NOT NULL);
+CREATE TABLE coat(entry INTEGER PRIMARY KEY, batch TEXT NOT NULL, tin TEXT NOT NULL, amount_ul INTEGER,
+  happened_at TEXT NOT NULL);
+CREATE INDEX entry_of_kind ON entry(kind);
+CREATE INDEX coat_of_batch ON coat(batch);
+CREATE INDEX coat_of_tin ON coat(tin);
+.mode csv
+.import @FOLDER@/entries.csv entry
+.import @FOLDER@/coats.csv coat
+SELECT count(*) FROM entry;
+SELECT count(*) FROM coat;
