@@ -32,7 +32,7 @@ CREATE TABLE {schema}.mention(
   PRIMARY KEY (id, entry)
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX {schema}.mention_of_few ON mention(kind, entry)
-  WHERE kind IN ('answer', 'complaint', 'rules', 'withdraw');
+  WHERE kind = 'answer' OR kind = 'complaint' OR kind = 'rules' OR kind = 'withdraw';
 
 CREATE TABLE {schema}.piece(
   code TEXT NOT NULL PRIMARY KEY,

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <iterator>
-
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -25,7 +23,7 @@ std::string entry_hash(std::string_view previous_hash, const Entry& entry) {
   std::string bytes;
   bytes.reserve(entry.body.size() + 256);
   const auto add = [&](std::string_view field) {
-    fmt::format_to(std::back_inserter(bytes), "{}:", field.size());
+    bytes.append(std::to_string(field.size())) += ':';
     bytes.append(field) += ',';
   };
   add("trencher-1");

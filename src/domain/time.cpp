@@ -36,17 +36,36 @@ constexpr std::array weekdays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
 constexpr std::array months{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                             "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
+// By hand: a book writes two of these for each entry.
 std::string clock_and_day(sys_seconds local) {
   const Fields f = fields_of(local);
-  return fmt::format("{}T{:02}:{:02}:{:02}", iso(f.day), f.clock.hours().count(),
-                     f.clock.minutes().count(), f.clock.seconds().count());
+  std::string out = iso(f.day) + "T00:00:00";
+  const auto two = [&](std::size_t from_end, std::int64_t value) {
+    out[out.size() - from_end] = static_cast<char>('0' + value / 10);
+    out[out.size() - from_end + 1] = static_cast<char>('0' + value % 10);
+  };
+  two(8, f.clock.hours().count());
+  two(5, f.clock.minutes().count());
+  two(2, f.clock.seconds().count());
+  return out;
 }
 
 }  // namespace
 
 std::string iso(Day day) {
-  return fmt::format("{:04}-{:02}-{:02}", int(day.year()), unsigned(day.month()),
-                     unsigned(day.day()));
+  const int year = int(day.year());
+  if (year < 1000 || year > 9999)
+    return fmt::format("{:04}-{:02}-{:02}", year, unsigned(day.month()), unsigned(day.day()));
+  std::string out = "0000-00-00";
+  int left = year;
+  for (std::size_t at = 4; at > 0; left /= 10) out[--at] = static_cast<char>('0' + left % 10);
+  const auto two = [&](std::size_t at, unsigned value) {
+    out[at] = static_cast<char>('0' + value / 10);
+    out[at + 1] = static_cast<char>('0' + value % 10);
+  };
+  two(5, unsigned(day.month()));
+  two(8, unsigned(day.day()));
+  return out;
 }
 
 std::string iso(Instant at) { return clock_and_day(at) + "Z"; }
