@@ -110,6 +110,8 @@ class Intake {
         rows_(book.sql(), "main"),
         put_(book.sql()),
         name_(name) {
+    // What the import touches again and again is kept at hand.
+    book.sql().script("PRAGMA main.cache_size=-65536");
     guarded([&] {
       fold_.emplace(book.sql(), ahead.amendments.all(), std::move(ahead.rescues), rows_.use());
     });
