@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <fstream>
 #include <optional>
+#include <set>
 #include <utility>
 
 #include "book/chain.h"
@@ -47,23 +48,24 @@ Json read_trailer(std::ifstream& in, const std::string& name) {
 struct Ahead {
   Rescues rescues;
   Amendments amendments;
+  std::set<std::int64_t> found;  // entries of these kinds
 };
 
 Ahead read_ahead(std::ifstream& in) {
   Ahead out;
   for (std::string line; std::getline(in, line);) {
-    // The fields before it are short; a body that holds these words has them behind backslashes.
-    const auto kind = std::string_view(line).find("\"kind\":\"");
-    if (kind == std::string::npos) continue;
-    const std::string_view named = std::string_view(line).substr(kind + 8);
-    const bool strike = named.starts_with("strike\"");
-    if (!strike && !named.starts_with("correction\"") && !named.starts_with("rescued\"")) continue;
+    // Most lines hold none of the words, and need not be parsed for that.
+    const auto holds = [&](const char* word) { return line.find(word) != std::string::npos; };
+    if (!holds("strike") && !holds("correction") && !holds(rescued_kind)) continue;
     try {
       Entry entry = entry_from_line(Json::parse(line));
       if (entry.kind == rescued_kind)
         out.rescues.take(entry.number, Rescued::read(parse_body(entry.body)));
+      else if (is_amendment(entry.kind))
+        out.amendments.take(entry.number, entry.kind == "strike", std::move(entry.body));
       else
-        out.amendments.take(entry.number, strike, std::move(entry.body));
+        continue;
+      out.found.insert(entry.number);
     } catch (const Error&) {
       // Told of when its turn comes.
     }
@@ -109,6 +111,7 @@ class Intake {
         chain_(first_previous_hash(book.id()), ahead.rescues),
         rows_(book.sql(), "main"),
         put_(book.sql()),
+        ahead_(std::move(ahead.found)),
         name_(name) {
     // What the import touches again and again is kept at hand.
     book.sql().script("PRAGMA main.cache_size=-65536");
@@ -201,6 +204,10 @@ class Intake {
     if (!line.body.unreadable.empty())
       throw Error::book(fmt::format("The body of entry {} cannot be read: {}", entry.number,
                                     line.body.unreadable));
+    // Its kind may be spelt so that the first look did not see it.
+    if ((is_amendment(entry.kind) || entry.kind == rescued_kind) && !ahead_.contains(entry.number))
+      throw Error::book(
+          fmt::format("Entry {} is not written as an export writes it.", entry.number));
     put_.put(entry);
     named_.hear(entry, line.body.body);
     fold_->take(entry, line.body.body, line.body.facts);
@@ -215,6 +222,7 @@ class Intake {
   StateRows rows_;
   std::optional<Fold> fold_;
   PutEntries put_;
+  const std::set<std::int64_t> ahead_;
   VaultCheck named_;
   const std::string& name_;
   std::string last_hash_ = first_previous_hash(book_.id());

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <unordered_map>
+
 #include "book/queries.h"
 #include "commands/command.h"
 #include "commands/losses.h"
@@ -41,20 +43,35 @@ Json json_of(Call& call, const Trace& trace) {
 // The same as flat rows. `parent` is the id on the row above it; what is no thing has none.
 using Cells = std::vector<std::string>;
 
-void add_rows(Call& call, const std::vector<Node>& nodes, const Cells& head, int depth,
+// The day of each entry, read once.
+class Days {
+ public:
+  explicit Days(const book::Book& book) : book_(book) {}
+  const std::string& of(std::int64_t entry) {
+    std::string& day = known_[entry];
+    if (day.empty()) day = iso(local_day(book::effective_entry(book_, entry)->happened));
+    return day;
+  }
+
+ private:
+  const book::Book& book_;
+  std::unordered_map<std::int64_t, std::string> known_;
+};
+
+void add_rows(Days& days_of, const std::vector<Node>& nodes, const Cells& head, int depth,
               const std::string& parent, std::string& out) {
   for (const Node& node : nodes) {
     Cells row = head, entries, days;
     for (const std::int64_t number : node.entries) {
       if (number == 0) continue;  // lost
       entries.push_back(std::to_string(number));
-      days.push_back(iso(local_day(book::effective_entry(call.book(), number)->happened)));
+      days.push_back(days_of.of(number));
     }
     for (const std::string& cell : {std::to_string(depth), parent, node.id, node.class_name,
                                     node.what, join(entries, " "), join(days, " ")})
       row.push_back(cell);
     out += exchange::sheet_record(row);
-    add_rows(call, node.nodes, head, depth + 1, node.id, out);
+    add_rows(days_of, node.nodes, head, depth + 1, node.id, out);
   }
 }
 
@@ -65,9 +82,10 @@ std::string sheet_head() {
 
 std::string sheet_of(Call& call, const std::vector<Trace>& traces) {
   std::string out = sheet_head();
+  Days days(call.book());
   for (const Trace& trace : traces) {
-    add_rows(call, trace.before, {trace.id, "before"}, 1, trace.id, out);
-    add_rows(call, trace.after, {trace.id, "after"}, 1, trace.id, out);
+    add_rows(days, trace.before, {trace.id, "before"}, 1, trace.id, out);
+    add_rows(days, trace.after, {trace.id, "after"}, 1, trace.id, out);
   }
   return out;
 }

@@ -92,49 +92,66 @@ std::vector<Node> before_piece(Call& call, const BatchView& view, int piece) {
   return out;
 }
 
+// What became of the pieces of a batch. Read without the rest of the batch: a tin may be on
+// thousands.
+struct Fate {
+  Batch batch;
+  std::vector<Gift> gifts;
+  std::vector<Scrap> scraps;
+  std::vector<Turn> turns;
+  std::vector<SignOff> sign_offs;
+  std::vector<PrintedCard> cards;
+};
+
+Fate fate_of(Call& call, const std::string& batch) {
+  const book::Book& book = call.book();
+  return {*book::find_batch(book, batch),  book::gifts_of(book, batch),
+          book::scraps_of(book, batch),    book::turns_of(book, batch),
+          book::sign_offs_of(book, batch), book::cards_of(book, batch)};
+}
+
 // What became of a piece, in the order in which it happened.
-std::vector<Node> after_piece(Call& call, const BatchView& view, int piece) {
+std::vector<Node> after_piece(Call& call, const Fate& fate, int piece) {
   std::map<std::pair<Instant, std::int64_t>, Node> out;
   const auto add = [&](const auto& of, const std::string& class_name, const std::string& what) {
     if (names_piece(of.pieces, piece))
       out[{of.at.at, of.entry}] = {
           fmt::format("entry {}", of.entry), class_name, what + ", " + show(of.at), {of.entry}};
   };
-  for (const Gift& gift : view.gifts)
+  for (const Gift& gift : fate.gifts)
     add(gift, gift.as,
         fmt::format("{} to {}{}, market {}", gift.as, recipient_name(call.book(), gift),
                     gift.event.empty() || gift.is_to_stranger() ? "" : ", at " + gift.event,
                     gift.market));
-  for (const Scrap& scrap : view.scraps) add(scrap, "scrap", "scrapped: " + scrap.why);
-  for (const Turn& turn : view.facts.work.turns)
+  for (const Scrap& scrap : fate.scraps) add(scrap, "scrap", "scrapped: " + scrap.why);
+  for (const Turn& turn : fate.turns)
     turn.kind == Turn::Kind::split ? add(turn, "split", "own way: " + turn.schedule->name)
                                    : add(turn, "take-back", "came back");
-  for (const SignOff& sign_off : book::sign_offs_of(call.book(), view.batch().code))
-    add(sign_off, "sign-off", "signed off");
-  for (const PrintedCard& card : book::cards_of(call.book(), view.batch().code))
-    add(card, "card", "care card printed");
+  for (const SignOff& sign_off : fate.sign_offs) add(sign_off, "sign-off", "signed off");
+  for (const PrintedCard& card : fate.cards) add(card, "card", "care card printed");
   std::vector<Node> nodes;
   for (auto& [when, node] : out) nodes.push_back(std::move(node));
   return nodes;
 }
 
-Node piece_node(Call& call, const BatchView& view, const book::PieceState& piece) {
+Node piece_node(Call& call, const Fate& fate, const book::PieceState& piece) {
   return {piece.code,
           "piece",
           piece.scrapped ? "scrapped"
           : piece.given  ? "has left"
                          : "here",
           {},
-          after_piece(call, view, piece.number)};
+          after_piece(call, fate, piece.number)};
 }
 
-Node batch_node(Call& call, const BatchView& view, const std::set<std::string>* only) {
-  Node out{view.batch().code,
+Node batch_node(Call& call, const std::string& code, const std::set<std::string>* only) {
+  const Fate fate = fate_of(call, code);
+  Node out{code,
            "batch",
-           fmt::format("{}, {}", count_of(view.batch().pieces, "piece"), view.batch().use),
-           {view.batch().entry}};
-  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code))
-    if (!only || only->contains(piece.code)) out.nodes.push_back(piece_node(call, view, piece));
+           fmt::format("{}, {}", count_of(fate.batch.pieces, "piece"), fate.batch.use),
+           {fate.batch.entry}};
+  for (const book::PieceState& piece : book::pieces_of(call.book(), code))
+    if (!only || only->contains(piece.code)) out.nodes.push_back(piece_node(call, fate, piece));
   return out;
 }
 
@@ -152,7 +169,7 @@ std::vector<Node> after_tin(Call& call, const std::string& id) {
     for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
       for (const Step& step : of_batch)
         if (names_piece(step.pieces, piece.number)) codes.insert(piece.code);
-    Node node = batch_node(call, view_batch(call, batch), &codes);
+    Node node = batch_node(call, batch, &codes);
     node.entries.clear();
     for (const Step& step : of_batch) node.entries.push_back(step.entry);
     out.push_back(std::move(node));
@@ -169,7 +186,7 @@ Trace trace_of(Call& call, const std::string& code) {
     Trace out{code, class_name, {received(lot.common_name, lot)}, {}};
     for (Node& node : wood_node(call, lot).nodes) out.before.push_back(std::move(node));
     for (const std::string& batch : book::batches_of_lot(call.book(), code))
-      out.after.push_back(batch_node(call, view_batch(call, batch), nullptr));
+      out.after.push_back(batch_node(call, batch, nullptr));
     return out;
   }
   if (class_name == "product") {
@@ -197,7 +214,7 @@ Trace trace_of(Call& call, const std::string& code) {
   const BatchView view = view_batch(call, pieces.batch);
   if (pieces.whole_batch)
     return {pieces.batch, "batch", before_piece(call, view, 0),
-            batch_node(call, view, nullptr).nodes};
+            batch_node(call, pieces.batch, nullptr).nodes};
   const int piece = pieces.numbers.front();
   const std::string text = PieceCode{*parse_batch_code(pieces.batch), piece}.text();
   Node batch{pieces.batch,
@@ -205,7 +222,7 @@ Trace trace_of(Call& call, const std::string& code) {
              view.batch().use,
              {view.batch().entry},
              before_piece(call, view, piece)};
-  return {text, "piece", {batch}, after_piece(call, view, piece)};
+  return {text, "piece", {batch}, after_piece(call, fate_of(call, pieces.batch), piece)};
 }
 
 }  // namespace trencher::commands
