@@ -9,6 +9,7 @@
 #include <array>
 #include <deque>
 #include <map>
+#include <optional>
 #include <stdexcept>
 #include <utility>
 
@@ -121,11 +122,8 @@ struct Document::Library {
   // The text as it is drawn: harmless, from left to right, and U+FFFD for each character that the
   // fonts lack.
   std::u32string drawable(std::string_view text, Face face) {
-    std::u32string out;
-    if (std::all_of(text.begin(), text.end(), [](char c) { return c >= 0x20 && c < 0x7F; }))
-      out.assign(text.begin(), text.end());
-    else
-      out = visual(characters(shown(text)));
+    std::optional<std::u32string> plain = plain_characters(text);
+    std::u32string out = plain ? std::move(*plain) : visual(characters(shown(text)));
     for (char32_t& c : out)
       if (!has_glyph(c, face)) {
         lacking().insert(c);
