@@ -7,7 +7,6 @@
 #include "commands/contents.h"
 #include "commands/markets.h"
 #include "commands/named.h"
-#include "commands/rulebook.h"
 #include "domain/error.h"
 #include "engine/market.h"
 #include "paper/language.h"
@@ -219,10 +218,10 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   return out;
 }
 
-void need_lines(Call& call, const BatchView& view, const PieceCard& card,
-                const engine::Leaving& wish, const std::string& code) {
-  const std::vector<std::string> printed = paper::printed_lines(card.contents.front());
-  for (const Rule& rule : rules_for(call, wish.market)) {
+void need_lines(const std::vector<Rule>& rules, const BatchView& view, const PieceCard& card,
+                const engine::Leaving& wish, const std::vector<std::string>& printed,
+                const std::string& code) {
+  for (const Rule& rule : rules) {
     if (!engine::applies(rule, view.facts, wish)) continue;
     for (const std::string& line : engine::lines_asked_by(rule, card.lines))
       if (std::find(printed.begin(), printed.end(), line) == printed.end())

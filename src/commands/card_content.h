@@ -27,9 +27,11 @@ struct PieceCard {
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
                      const engine::Leaving& wish, const std::vector<std::string>& languages);
 
-// Error::request where a rule of the market asks for a line that the book cannot fill.
-void need_lines(Call& call, const BatchView& view, const PieceCard& card,
-                const engine::Leaving& wish, const std::string& code);
+// Error::request where one of the market's rules asks for a line that the card does not print, as
+// the book cannot fill it.
+void need_lines(const std::vector<Rule>& rules, const BatchView& view, const PieceCard& card,
+                const engine::Leaving& wish, const std::vector<std::string>& printed,
+                const std::string& code);
 
 // The lines that every card of the batch carries, whatever was done to single pieces.
 std::vector<std::string> card_lines_of(Call& call, const BatchView& view,

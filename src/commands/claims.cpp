@@ -44,15 +44,20 @@ Claim claim_of(Call& call, const BatchView& view, int piece) {
 
 }  // namespace
 
+std::vector<std::int64_t> entries_naming(const BatchView& view, int piece) {
+  std::vector<std::int64_t> out;
+  for (const Step& step : view.facts.work.steps)
+    if (names_piece(step.pieces, piece)) out.push_back(step.entry);
+  for (const Turn& turn : view.facts.work.turns)
+    if (names_piece(turn.pieces, piece)) out.push_back(turn.entry);
+  return out;
+}
+
 std::map<int, Claim> claims_of(Call& call, const BatchView& view, const std::vector<int>& pieces) {
   std::map<std::vector<std::int64_t>, Claim> known;  // by the entries that name the piece
   std::map<int, Claim> out;
   for (const int piece : pieces) {
-    std::vector<std::int64_t> entries;
-    for (const Step& step : view.facts.work.steps)
-      if (names_piece(step.pieces, piece)) entries.push_back(step.entry);
-    for (const Turn& turn : view.facts.work.turns)
-      if (names_piece(turn.pieces, piece)) entries.push_back(turn.entry);
+    const std::vector<std::int64_t> entries = entries_naming(view, piece);
     const auto found = known.find(entries);
     out[piece] = found != known.end()
                      ? found->second

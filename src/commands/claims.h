@@ -19,6 +19,8 @@ struct Claim {
   std::map<std::string, std::string> said;
 };
 
+// The entries that name the piece: pieces with the same entries have had the same done to them.
+std::vector<std::int64_t> entries_naming(const BatchView& view, int piece);
 // The claims of several pieces of one batch; those to which the same was done are reckoned once.
 std::map<int, Claim> claims_of(Call& call, const BatchView& view, const std::vector<int>& pieces);
 // The latest card of a piece, of the life that it leads now; null: none.

@@ -44,6 +44,34 @@ PaperOfEntry::~PaperOfEntry() {
   if (!path_.empty()) std::filesystem::remove(path_, ignored);
 }
 
+PapersOfEntry::~PapersOfEntry() {
+  std::error_code ignored;
+  for (const std::filesystem::path& path : appeared_) std::filesystem::remove(path, ignored);
+}
+
+void PapersOfEntry::add(const std::filesystem::path& path, std::string_view bytes) {
+  waiting_.emplace_back(replaced_by(path)).write(bytes);
+  paths_.push_back(path.string());
+}
+
+void PapersOfEntry::appear() {
+  for (const std::string& path : paths_) {
+    waiting_.front().finish_replacing();
+    appeared_.emplace_back(path);
+    waiting_.pop_front();
+  }
+}
+
+std::filesystem::path numbered_path(const std::filesystem::path& path, std::size_t file,
+                                    std::size_t files) {
+  if (file == 0) return path;
+  const std::size_t figures = std::to_string(files).size();
+  std::filesystem::path out = path;
+  out.replace_filename(fmt::format("{}-{:0{}}{}", path.stem().string(), file + 1, figures,
+                                   path.extension().string()));
+  return out;
+}
+
 void refuse_there(const std::filesystem::path& file) {
   std::error_code ignored;
   if (std::filesystem::exists(std::filesystem::symlink_status(file, ignored)))

@@ -2,10 +2,14 @@
 #pragma once
 
 #include <filesystem>
+#include <list>
 #include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
 #include "commands/call.h"
+#include "domain/atomic_file.h"
 
 namespace trencher::commands {
 
@@ -29,6 +33,32 @@ class PaperOfEntry {
  private:
   std::filesystem::path path_;
 };
+
+// The same for a paper in several files: all appear or none.
+class PapersOfEntry {
+ public:
+  PapersOfEntry() = default;
+  ~PapersOfEntry();
+  PapersOfEntry(const PapersOfEntry&) = delete;
+  PapersOfEntry& operator=(const PapersOfEntry&) = delete;
+
+  // Written, but without its name yet.
+  void add(const std::filesystem::path& path, std::string_view bytes);
+  void appear();
+  void entered() { appeared_.clear(); }
+  // In the order in which they were added.
+  const std::vector<std::string>& paths() const { return paths_; }
+
+ private:
+  std::list<WholeFile> waiting_;
+  std::vector<std::string> paths_;
+  std::vector<std::filesystem::path> appeared_;
+};
+
+// The path of one of several files, counted from 0: "cards.pdf", "cards-2.pdf", as many figures as
+// the last one's.
+std::filesystem::path numbered_path(const std::filesystem::path& path, std::size_t file,
+                                    std::size_t files);
 
 // Of a file that is written over only where `replace` says so: Error::request where it is there
 // without that, is the book itself, or is no ordinary file.

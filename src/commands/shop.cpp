@@ -109,9 +109,13 @@ engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work,
 
 // Loads a tin, and what it was mixed from, with what is known of their kinds.
 void load_tin(Call& call, const std::string& id, engine::SuitabilityFacts& facts,
-              std::set<std::string>& subjects) {
-  const auto tin = book::find_tin(call.book(), id);
-  if (!tin || facts.work.tins.contains(id)) return;
+              std::set<std::string>& subjects, KnownTins& known) {
+  if (facts.work.tins.contains(id)) return;
+  const auto [found, is_new] = known.by_id.try_emplace(id);
+  auto& [tin, left] = found->second;
+  if (is_new) tin = book::find_tin(call.book(), id);
+  if (is_new && tin) left = amount_left(call, *tin);
+  if (!tin) return;
   facts.work.tins[id] = *tin;
   subjects.insert(id);
   if (!tin->product.empty()) subjects.insert(tin->product);
@@ -120,8 +124,8 @@ void load_tin(Call& call, const std::string& id, engine::SuitabilityFacts& facts
   if (const GlueKind* kind = reference::find_glue(tin->kind)) facts.glue_kinds[tin->kind] = *kind;
   if (const OtherKind* kind = reference::find_other(tin->kind))
     facts.other_kinds[tin->kind] = *kind;
-  if (const auto left = amount_left(call, *tin)) facts.left[id] = *left;
-  for (const Drawn& part : tin->mixed_from) load_tin(call, part.tin, facts, subjects);
+  if (left) facts.left[id] = *left;
+  for (const Drawn& part : tin->mixed_from) load_tin(call, part.tin, facts, subjects, known);
 }
 
 // A word that withdraws a tin withdraws every mix that holds it.
@@ -343,7 +347,8 @@ std::optional<Amount> amount_left(Call& call, const Tin& tin) {
 engine::Tins load_mix(Call& call, const std::string& id) {
   engine::SuitabilityFacts facts;
   std::set<std::string> subjects;
-  load_tin(call, id, facts, subjects);
+  KnownTins known;
+  load_tin(call, id, facts, subjects, known);
   engine::resolve_mixes(facts.work.tins);
   return std::move(facts.work.tins);
 }
@@ -352,8 +357,10 @@ engine::Conditions conditions_at(Call& call, const std::string& place, const Wha
   return conditions_on(call, {{call.now(), place}}, what_if);
 }
 
-BatchView view_batch(Call& call, const std::string& code, const std::vector<std::string>& more_tins,
-                     const WhatIf& what_if) {
+namespace {
+
+BatchView view_of(Call& call, const std::string& code, const std::vector<std::string>& more_tins,
+                  const WhatIf& what_if, KnownTins& known) {
   book::Book& book = call.book();
   engine::SuitabilityFacts facts;
   facts.work.batch = need_batch(call, code);
@@ -365,7 +372,7 @@ BatchView view_batch(Call& call, const std::string& code, const std::vector<std:
   for (const Step& step : facts.work.steps)
     for (const Drawn& part : step.drawn) ids.push_back(part.tin);
   std::set<std::string> subjects(batch.wood.begin(), batch.wood.end());
-  for (const std::string& id : ids) load_tin(call, id, facts, subjects);
+  for (const std::string& id : ids) load_tin(call, id, facts, subjects, known);
   engine::resolve_mixes(facts.work.tins);
   load_withdrawals(call, facts);
   for (const std::string& id : batch.wood)
@@ -384,6 +391,18 @@ BatchView view_batch(Call& call, const std::string& code, const std::vector<std:
       if (!piece.scrapped) facts.work.pieces.push_back(piece.number);
   engine::PieceConditions conditions = conditions_of(call, facts.work, what_if);
   return {std::move(facts), std::move(conditions), book::gifts_of(book, code), std::move(scraps)};
+}
+
+}  // namespace
+
+BatchView view_batch(Call& call, const std::string& code, const std::vector<std::string>& more_tins,
+                     const WhatIf& what_if) {
+  KnownTins known;
+  return view_of(call, code, more_tins, what_if, known);
+}
+
+BatchView view_batch(Call& call, const std::string& code, KnownTins& known) {
+  return view_of(call, code, {}, {}, known);
 }
 
 Standing standing_at(const BatchView& view, int piece, Instant at) {

@@ -2,6 +2,7 @@
 // against what is there, and the shipped tables beside the user's own.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -79,9 +80,20 @@ struct Way {
   std::vector<int> pieces;
 };
 std::vector<Way> ways_of(const BatchView& view, const std::vector<int>& pieces, Instant now);
+// Tins that were looked up for one batch and may be for the next, by id: what a tin is rests on all
+// that ever was entered of it. Good while nothing is entered that bears on a tin.
+struct KnownTins {
+  struct Known {
+    std::optional<Tin> tin;
+    std::optional<Amount> left;
+  };
+  std::map<std::string, Known> by_id;
+};
 // `more_tins`: tins that a step about to be logged names.
 BatchView view_batch(Call& call, const std::string& code,
                      const std::vector<std::string>& more_tins = {}, const WhatIf& what_if = {});
+// The same where several batches are looked at in turn.
+BatchView view_batch(Call& call, const std::string& code, KnownTins& known);
 
 // Conditions at a place from now on, of somebody who is there already.
 engine::Conditions conditions_at(Call& call, const std::string& place, const WhatIf& what_if);

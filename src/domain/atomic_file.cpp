@@ -96,15 +96,17 @@ void flush_folder_of(const std::filesystem::path& file) {
   ::close(descriptor);
 }
 
-void write_file_whole(const std::filesystem::path& path, std::string_view bytes) {
-  // A link stays a link: what it points to is replaced.
+std::filesystem::path replaced_by(const std::filesystem::path& path) {
   std::error_code missing;
   const std::filesystem::path there = std::filesystem::canonical(path, missing);
-  const std::filesystem::path& target = missing ? path : there;
-  // A rename would replace a device or a pipe by a file.
-  if (!missing && !std::filesystem::is_regular_file(target))
+  if (missing) return path;
+  if (!std::filesystem::is_regular_file(there))
     throw Error::book("Cannot write " + path.string() + ": it is not an ordinary file.");
-  WholeFile file(target);
+  return there;
+}
+
+void write_file_whole(const std::filesystem::path& path, std::string_view bytes) {
+  WholeFile file(replaced_by(path));
   file.write(bytes);
   file.finish_replacing();
 }

@@ -1,6 +1,7 @@
 #include "paper/card.h"
 
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <stdexcept>
 
@@ -11,99 +12,213 @@
 #include "paper/sheet.h"
 
 namespace trencher::paper {
-
 namespace {
 
-struct CardRun {
-  Size card;
-  std::vector<LaidCard> laid;
+// What cards say that differ only in their code. Figures are as wide as one another, so that
+// codes of one form take the same room.
+struct CardDesign {
+  CardText text;  // with the first one's code
+  std::vector<std::string> keys;
+  std::string first_code;
+  std::size_t language = 0;
+  int woods = 0;
+  LaidCard laid;
 };
 
-// Every card at that size; nothing where one of them does not fit.
-std::optional<CardRun> run_at(Document& document, Size size, const std::vector<CardText>& texts) {
-  CardRun run{size, {}};
-  for (const CardText& text : texts) {
-    std::optional<LaidCard> laid = lay_card(document, size, text);
-    if (!laid) return {};
-    run.laid.push_back(std::move(*laid));
-  }
-  return run;
+CardContent form_of(CardContent card) {
+  for (char& c : card.code)
+    if (c >= '0' && c <= '9') c = '0';
+  return card;
 }
 
-// At the size asked for or the next larger one.
-CardRun smallest_run(Document& document, Size asked, const std::vector<CardContent>& cards,
-                     const std::vector<CardText>& texts) {
-  const auto sizes = card_sizes();
-  const auto first = std::find_if(sizes.begin(), sizes.end(),
-                                  [&](const CardSize& one) { return one.size == asked; });
-  for (auto at = first; at != sizes.end(); ++at)
-    if (auto run = run_at(document, at->size, texts)) return std::move(*run);
-  for (std::size_t i = 0; i < texts.size(); ++i)
-    if (!lay_card(document, sizes.back().size, texts[i]))
-      refuse_card(document, sizes.back().size, texts[i], cards[i].code);
-  throw std::logic_error("Each card fits, but not all together.");
-}
+struct Card {
+  std::size_t design;
+  std::string code;
+};
 
+// The cards of one file.
 class Sheets {
  public:
-  Sheets(Document& document, const std::vector<CardContent>& cards, const CardRun& run)
+  Sheets(Document& document, Size size, const std::vector<CardDesign>& designs,
+         const std::vector<Words>& words, bool backs)
       : document_(document),
-        cards_(cards),
-        run_(run),
-        plan_(plan_sheet(document.sheet(), run.card)),
-        backs_(std::any_of(run.laid.begin(), run.laid.end(),
-                           [](const LaidCard& card) { return card.sides.size() > 1; })) {}
+        size_(size),
+        designs_(designs),
+        words_(words),
+        plan_(plan_sheet(document.sheet(), size)),
+        backs_(backs) {}
 
-  bool backs() const { return backs_; }
-
-  void draw() {
+  void draw(std::span<const Card> cards, const Cards::Told& told) {
     const auto step = static_cast<std::size_t>(plan_.cards());
-    for (std::size_t first = 0; first < cards_.size(); first += step) {
-      draw_sheet(first, 0);
-      if (backs_) draw_sheet(first, 1);
+    for (std::size_t first = 0; first < cards.size(); first += step) {
+      const auto on_sheet = cards.subspan(first, std::min(step, cards.size() - first));
+      draw_sheet(on_sheet, 0);
+      if (backs_) draw_sheet(on_sheet, 1);
+      if (told) told(first + on_sheet.size());
     }
   }
 
  private:
-  void draw_sheet(std::size_t first, std::size_t side) {
+  void draw_sheet(std::span<const Card> cards, std::size_t side) {
     document_.add_page();
-    if (side == 0)
-      for (const auto& [from, to] : cut_marks(document_.sheet(), plan_))
-        document_.line(from, to, {0.15, 0.4, {}});
-    for (int place = 0; place < plan_.cards(); ++place) {
-      const std::size_t number = first + static_cast<std::size_t>(place);
-      if (number >= cards_.size() || run_.laid[number].sides.size() <= side) continue;
-      const LaidCard& card = run_.laid[number];
+    if (side == 0) draw_cut_marks();
+    for (std::size_t i = 0; i < cards.size(); ++i) {
+      const Card& card = cards[i];
+      if (designs_[card.design].laid.sides.size() <= side) continue;
+      choose(card.design);
+      const int place = static_cast<int>(i);
       document_.framed(
-          {plan_.slot(side == 0 ? place : plan_.behind(place)), 1, plan_.turned, side == 1}, [&] {
-            card.setting.draw(document_, card.sides[side], cards_[number].code,
-                              static_cast<int>(cards_[number].woods.size()));
-          });
+          {plan_.slot(side == 0 ? place : plan_.behind(place)), 1, plan_.turned, side == 1},
+          [&] { draw_card(card, side); });
     }
   }
 
+  void draw_cut_marks() {
+    if (!cut_marks_)
+      cut_marks_ = document_.stamp(document_.sheet(), [&] {
+        for (const auto& [from, to] : cut_marks(document_.sheet(), plan_))
+          document_.line(from, to, {0.15, 0.4, {}});
+      });
+    document_.draw(*cut_marks_);
+  }
+
+  // Sets the design, which the next cards probably share.
+  void choose(std::size_t number) {
+    if (setting_ && chosen_ == number) return;
+    setting_.emplace(document_, size_, designs_[number].text, designs_[number].laid.type);
+    chosen_ = number;
+  }
+
+  void draw_card(const Card& card, std::size_t side) {
+    const CardDesign& design = designs_[card.design];
+    const CardSide& what = design.laid.sides[side];
+    auto stamp = stamps_.find({card.design, side});
+    if (stamp == stamps_.end())
+      stamp = stamps_
+                  .emplace(std::pair(card.design, side),
+                           document_.stamp(
+                               size_, [&] { setting_->draw_alike(document_, what, design.woods); }))
+                  .first;
+    document_.draw(stamp->second);
+    setting_->draw_code(document_, what, code_sentence(words_[design.language], card.code),
+                        card.code);
+  }
+
   Document& document_;
-  const std::vector<CardContent>& cards_;
-  const CardRun& run_;
+  Size size_;
+  const std::vector<CardDesign>& designs_;
+  const std::vector<Words>& words_;
   SheetPlan plan_;
   bool backs_;
+  std::optional<Stamp> cut_marks_;
+  std::map<std::pair<std::size_t, std::size_t>, Stamp> stamps_;  // by design and side
+  std::size_t chosen_ = 0;
+  std::optional<CardSetting> setting_;
 };
 
 }  // namespace
 
+struct Cards::Deck {
+  CardOptions options;
+  std::map<CardContent, std::size_t> known;  // designs by their form
+  std::vector<CardDesign> designs;
+  std::vector<std::string> languages;
+  std::vector<Words> words;  // of each language
+  std::vector<Card> cards;
+
+  std::size_t language(const std::string& id) {
+    const auto found = std::find(languages.begin(), languages.end(), id);
+    if (found == languages.end()) {
+      words.emplace_back("care-card", id);
+      languages.push_back(id);
+      return languages.size() - 1;
+    }
+    return static_cast<std::size_t>(found - languages.begin());
+  }
+
+  // Whether all fit cards of that size.
+  bool lay(Document& document, Size size) {
+    for (CardDesign& design : designs) {
+      std::optional<LaidCard> laid = lay_card(document, size, design.text);
+      if (!laid) return false;
+      design.laid = std::move(*laid);
+    }
+    return true;
+  }
+
+  // At the size asked for or the next larger one.
+  Size lay_all(Document& document) {
+    const auto sizes = card_sizes();
+    for (auto at = std::find_if(sizes.begin(), sizes.end(),
+                                [&](const CardSize& one) { return one.size == options.card; });
+         at != sizes.end(); ++at)
+      if (lay(document, at->size)) return at->size;
+    for (const CardDesign& design : designs)
+      if (!lay_card(document, sizes.back().size, design.text))
+        refuse_card(document, sizes.back().size, design.text, design.first_code);
+    throw std::logic_error("Each card fits, but not all together.");
+  }
+};
+
 int cards_per_sheet(Size sheet, Size card) { return plan_sheet(sheet, card).cards(); }
 
-CardsWritten write_cards(const std::vector<CardContent>& cards, const CardOptions& options,
-                         const std::filesystem::path& path) {
+Cards::Cards(const CardOptions& options) : deck_(new Deck{options, {}, {}, {}, {}, {}}) {}
+
+Cards::~Cards() = default;
+
+std::size_t Cards::count() const { return deck_->cards.size(); }
+
+Cards::Design Cards::design_of(const CardContent& card) {
+  Deck& deck = *deck_;
+  const auto [found, is_new] = deck.known.try_emplace(form_of(card), deck.designs.size());
+  if (is_new) {
+    CardDesign made;
+    made.text = card_text(card);
+    made.keys = printed_keys(made.text);
+    made.first_code = card.code;
+    made.language = deck.language(card.language);
+    made.woods = static_cast<int>(card.woods.size());
+    deck.designs.push_back(std::move(made));
+  }
+  return Design{found->second};
+}
+
+const std::vector<std::string>& Cards::printed_lines(Design design) const {
+  return deck_->designs.at(static_cast<std::size_t>(design)).keys;
+}
+
+void Cards::add(Design design, const std::string& code) {
+  deck_->cards.push_back({static_cast<std::size_t>(design), code});
+}
+
+CardsWritten Cards::write(const Take& take, const Told& told) {
+  Deck& deck = *deck_;
+  const std::span<const Card> cards = deck.cards;
   if (cards.empty()) throw Error::request("There is no piece to print a care card for.");
-  std::vector<CardText> texts;
-  for (const CardContent& card : cards) texts.push_back(card_text(card));
-  Document document(options.sheet, texts.front().document, options.made_at);
-  const CardRun run = smallest_run(document, options.card, cards, texts);
-  Sheets sheets(document, cards, run);
-  sheets.draw();
-  document.save(path);
-  return {run.card, sheets.backs()};
+  const auto start = [&] {
+    const std::string& title = deck.designs[cards.front().design].text.document;
+    return std::make_unique<Document>(deck.options.sheet, title, deck.options.made_at);
+  };
+  std::unique_ptr<Document> document = start();
+  CardsWritten out;
+  out.card = deck.lay_all(*document);
+  out.backs = std::any_of(deck.designs.begin(), deck.designs.end(),
+                          [](const CardDesign& design) { return design.laid.sides.size() > 1; });
+  const auto per_sheet = static_cast<std::size_t>(cards_per_sheet(deck.options.sheet, out.card));
+  out.cards_a_file = std::min(cards.size(), most_sheets * per_sheet);
+  const std::size_t files = (cards.size() + out.cards_a_file - 1) / out.cards_a_file;
+  for (std::size_t file = 0; file < files; ++file) {
+    if (!document) document = start();
+    const std::size_t first = file * out.cards_a_file;
+    Sheets sheets(*document, out.card, deck.designs, deck.words, out.backs);
+    sheets.draw(cards.subspan(first, std::min(out.cards_a_file, cards.size() - first)),
+                [&](std::size_t drawn) {
+                  if (told) told(first + drawn);
+                });
+    take(file, files, document->bytes());
+    document.reset();
+  }
+  return out;
 }
 
 }  // namespace trencher::paper

@@ -4,7 +4,8 @@
 #pragma once
 
 #include <chrono>
-#include <filesystem>
+#include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -24,7 +25,7 @@ struct CardIngredients {
   std::string name;               // of the finish: "pure tung oil"
   std::vector<std::string> list;  // free text, at least one
   bool complete = false;          // the list says that it is
-  bool operator==(const CardIngredients&) const = default;
+  auto operator<=>(const CardIngredients&) const = default;
 };
 
 // Whose advice hand washing and re-oiling are is said on the card itself.
@@ -64,6 +65,8 @@ struct CardContent {
   std::string address;      // one line; empty: not printed
   std::string contact;      // telephone, mail or web address
   std::string responsible;  // who answers for the boards in the Union; empty: nobody is named
+
+  auto operator<=>(const CardContent&) const = default;
 };
 
 struct CardOptions {
@@ -73,22 +76,51 @@ struct CardOptions {
 };
 
 struct CardsWritten {
-  Size card;           // that asked for, or the next larger one that holds all the cards
-  bool backs = false;  // a page with the backs follows each page, to be printed behind it
+  Size card;                     // that asked for, or the next larger one that holds all the cards
+  bool backs = false;            // a page with the backs follows each page, to be printed behind it
+  std::size_t cards_a_file = 0;  // but fewer in the last
 };
+
+// A ream: no file has more sheets, so that memory does not grow with the number of cards.
+inline constexpr std::size_t most_sheets = 500;
 
 // How many cards of this size one sheet takes, the card turned whichever way holds more.
 int cards_per_sheet(Size sheet, Size card);
 
-// The keys of the lines that the card prints, in the order of engine::card_line_keys().
-std::vector<std::string> printed_lines(const CardContent& card);
+// Cards that are printed together. Those that say the same but for their code are set, kept and
+// drawn once.
+class Cards {
+ public:
+  explicit Cards(const CardOptions& options);
+  ~Cards();
+  Cards(const Cards&) = delete;
+  Cards& operator=(const Cards&) = delete;
 
-// Writes all cards, in order, to one PDF file. The file is either whole or untouched. What does not
-// fit a card at the smallest type goes on its back; what does not fit both, on the next larger
-// card. The back of a sheet is mirrored: printed on both sides, turned over the long edge, each
-// back meets its front. Error request: no card, an unknown language, a text that does not fit the
-// largest card or cannot be printed. Error book: the font or the file.
-CardsWritten write_cards(const std::vector<CardContent>& cards, const CardOptions& options,
-                         const std::filesystem::path& path);
+  // That of a card: the same for those that say the same but for their code. Error request: an
+  // unknown language, or no code or maker.
+  enum class Design : std::size_t {};
+  Design design_of(const CardContent& card);
+  // The keys of the lines that it prints, in the order of engine::card_line_keys().
+  const std::vector<std::string>& printed_lines(Design design) const;
+
+  // One more card; its code has the form of the one that the design was made from.
+  void add(Design design, const std::string& code);
+  std::size_t count() const;
+
+  // One of the PDF files, counted from 0.
+  using Take = std::function<void(std::size_t file, std::size_t files, const std::string& bytes)>;
+  // How many cards are drawn.
+  using Told = std::function<void(std::size_t cards)>;
+  // All cards, in order, in as few files as hold them. What does not fit a card at the smallest
+  // type goes on its back; what does not fit both, on the next larger card. The back of a sheet is
+  // mirrored: printed on both sides, turned over the long edge, each back meets its front. Error
+  // request: no card, a text that does not fit the largest card or cannot be printed. Error book:
+  // the font.
+  CardsWritten write(const Take& take, const Told& told = {});
+
+ private:
+  struct Deck;
+  std::unique_ptr<Deck> deck_;
+};
 
 }  // namespace trencher::paper

@@ -21,9 +21,9 @@ std::optional<LaidCard> largest_that(const std::vector<CardSetting>& settings,
                                      const Try& sides_of) {
   for (const CardSetting& setting : settings)
     if (std::vector<CardSide> sides = sides_of(setting, comfortable_gap); !sides.empty())
-      return LaidCard{setting, std::move(sides)};
+      return LaidCard{setting.type(), std::move(sides)};
   if (std::vector<CardSide> sides = sides_of(settings.back(), smallest_gap); !sides.empty())
-    return LaidCard{settings.back(), std::move(sides)};
+    return LaidCard{settings.back().type(), std::move(sides)};
   return {};
 }
 

@@ -9,7 +9,7 @@
 namespace trencher::paper {
 
 struct LaidCard {
-  CardSetting setting;
+  double type = 0;              // its size
   std::vector<CardSide> sides;  // the front, and the back where it is needed
 };
 

@@ -74,7 +74,7 @@ CardSetting::CardSetting(Document& document, Size size, const CardText& text, do
   for (const CardLine& line : text.lines) place(document, line);
   overleaf_ = paragraph(document, "", text.overleaf, Face::bold, 1, room_);
   continued_ = paragraph(document, "", text.continued, Face::bold, 1.3, room_);
-  code_ = paragraph(document, "code", text.code, Face::bold, 1, room_ - shape_.qr - 2);
+  code_ = code_paragraph(document, text.code);
 }
 
 CardParagraph CardSetting::paragraph(Document& document, const std::string& key,
@@ -82,6 +82,10 @@ CardParagraph CardSetting::paragraph(Document& document, const std::string& key,
                                      double width) const {
   const Style style{{face, type_ * times}, 1.25, 0};
   return {key, break_lines(document, text, style.font, width), style, false};
+}
+
+CardParagraph CardSetting::code_paragraph(Document& document, const std::string& sentence) const {
+  return paragraph(document, "code", sentence, Face::bold, 1, room_ - shape_.qr - 2);
 }
 
 void CardSetting::place(Document& document, const CardLine& line) {
@@ -243,15 +247,14 @@ std::vector<CardSide> CardSetting::two_sides(double gap, bool sections, std::siz
   return {front, back};
 }
 
-void CardSetting::draw(Document& document, const CardSide& side, const std::string& code,
-                       int woods) const {
+void CardSetting::draw_alike(Document& document, const CardSide& side, int woods) const {
   const double left = shape_.margin;
   draw_strips(document, {left, left, room_, shape_.band}, woods);
   double y = left + shape_.band + 2;
   y = side.back ? draw_one(document, {left, y}, continued_)
                 : draw_contact(document, draw_all(document, {left, y}, head_) + 1);
   draw_sections(document, side, y);
-  draw_foot(document, side, code);
+  draw_foot(document, side);
 }
 
 // Between two rules, since it is what must not be overlooked.
@@ -283,18 +286,38 @@ void CardSetting::draw_sections(Document& document, const CardSide& side, double
   if (side.goes_on) draw_one(document, {left + label_column_, y + gap}, overleaf_);
 }
 
-void CardSetting::draw_foot(Document& document, const CardSide& side,
+double CardSetting::foot_top(const CardSide& side) const {
+  return size_.height - shape_.margin - foot_height(side);
+}
+
+void CardSetting::draw_foot(Document& document, const CardSide& side) const {
+  const double left = shape_.margin;
+  const double top = foot_top(side);
+  document.line({left, top}, {size_.width - left, top}, rule);
+  if (side.back) return;
+  double y = top + 1.5;
+  for (const CardParagraph& paragraph : foot_)
+    if (paragraph.key == "code")
+      y += paragraph.height();
+    else
+      y = draw_one(document, {left, y}, paragraph);
+  draw_all(document, {left, size_.height - left - height_of_all(law_)}, law_);
+}
+
+void CardSetting::draw_code(Document& document, const CardSide& side, const std::string& sentence,
                             const std::string& code) const {
   const double left = shape_.margin;
-  const double bottom = size_.height - left;
-  const double top = bottom - foot_height(side);
-  document.line({left, top}, {size_.width - left, top}, rule);
-  if (side.back)
-    draw_one(document, {left, top + 1.5}, code_);
-  else
-    draw_all(document, {left, top + 1.5}, foot_);
+  const double top = foot_top(side);
+  double y = top + 1.5;
+  bool printed = side.back;
+  if (!side.back)
+    for (const CardParagraph& paragraph : foot_) {
+      printed = paragraph.key == "code";
+      if (printed) break;
+      y += paragraph.height();
+    }
+  if (printed) draw_one(document, {left, y}, code_paragraph(document, sentence));
   draw_qr(document, {size_.width - left - shape_.qr, top + 0.75}, shape_.qr, code);
-  if (!side.back) draw_all(document, {left, bottom - height_of_all(law_)}, law_);
 }
 
 }  // namespace trencher::paper

@@ -69,11 +69,18 @@ class CardSetting {
   // The section that takes most room: what to shorten first.
   const std::string& longest_section() const;
 
-  void draw(Document& document, const CardSide& side, const std::string& code, int woods) const;
+  double type() const { return type_; }
+
+  // All but what differs between cards that say the same, and that: the code, in its sentence and
+  // as a QR code.
+  void draw_alike(Document& document, const CardSide& side, int woods) const;
+  void draw_code(Document& document, const CardSide& side, const std::string& sentence,
+                 const std::string& code) const;
 
  private:
   CardParagraph paragraph(Document& document, const std::string& key, const std::string& text,
                           Face face, double times, double width) const;
+  CardParagraph code_paragraph(Document& document, const std::string& sentence) const;
   void place(Document& document, const CardLine& line);
   double height_of(const SectionShare& share, double gap) const;
   double fixed_height(const CardSide& side) const;
@@ -83,7 +90,8 @@ class CardSetting {
   std::vector<SectionShare> must_be_seen() const;
   double draw_contact(Document& document, double y) const;
   void draw_sections(Document& document, const CardSide& side, double y) const;
-  void draw_foot(Document& document, const CardSide& side, const std::string& code) const;
+  void draw_foot(Document& document, const CardSide& side) const;
+  double foot_top(const CardSide& side) const;
 
   Size size_;
   CardShape shape_;

@@ -26,7 +26,7 @@ class Writer {
     cleaning();
     oiling();
     foot();
-    return {words_("document"), std::move(lines_), words_("code", {{"code", card_.code}}),
+    return {words_("document"), std::move(lines_), code_sentence(words_, card_.code),
             words_("overleaf"), words_("continued", {{"use", capitalised(card_.use)}})};
   }
 
@@ -134,7 +134,7 @@ class Writer {
     add(electronic ? "electronic-address" : "contact", CardRole::foot, card_.contact);
     if (!card_.responsible.empty())
       say("responsible", "responsible", {{"responsible", card_.responsible}}, CardRole::foot);
-    say("code", "code", {{"code", card_.code}}, CardRole::foot);
+    add("code", CardRole::foot, code_sentence(words_, card_.code));
     say("local-rules", "local-rules", {}, CardRole::law);
   }
 
@@ -154,14 +154,17 @@ CardText card_text(const CardContent& card) {
   return Writer(card).write();
 }
 
-std::vector<std::string> printed_lines(const CardContent& card) {
-  const CardText text = card_text(card);
+std::vector<std::string> printed_keys(const CardText& text) {
   std::vector<std::string> out;
   for (const std::string_view key : engine::card_line_keys())
     if (std::any_of(text.lines.begin(), text.lines.end(),
                     [&](const CardLine& line) { return line.key == key; }))
       out.emplace_back(key);
   return out;
+}
+
+std::string code_sentence(const Words& card_words, const std::string& code) {
+  return card_words("code", {{"code", code}});
 }
 
 }  // namespace trencher::paper

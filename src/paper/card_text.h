@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "paper/card.h"
+#include "paper/phrases.h"
 
 namespace trencher::paper {
 
@@ -27,5 +28,9 @@ struct CardText {
 
 // Error request for an unknown language, a missing code or maker, or a control character.
 CardText card_text(const CardContent& card);
+// The keys of its lines, in the order of engine::card_line_keys().
+std::vector<std::string> printed_keys(const CardText& text);
+// The one sentence that differs between cards that say the same.
+std::string code_sentence(const Words& card_words, const std::string& code);
 
 }  // namespace trencher::paper

@@ -1,189 +1,20 @@
 #include "paper/document.h"
 
-#include <fmt/format.h>
-#include <hpdf.h>
-#include <hpdf_fontdef.h>
-#include <utf8.h>
-
 #include <algorithm>
 #include <array>
-#include <iterator>
-#include <map>
+#include <utility>
 
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
-#include "paper/characters.h"
-#include "paper/visual.h"
+#include "paper/document_library.h"
 
 namespace trencher::paper {
 namespace {
 
-constexpr double points_per_mm = 72 / 25.4;
-
-float pt(double mm) { return static_cast<float>(mm * points_per_mm); }
-
-// The library keeps only the last error, and that is the echo of the first.
-struct FirstError {
-  HPDF_STATUS code = HPDF_OK;
-};
-
-void record_error(HPDF_STATUS code, HPDF_STATUS, void* user_data) {
-  auto* first = static_cast<FirstError*>(user_data);
-  if (first->code == HPDF_OK) first->code = code;
-}
-
-std::string reason(HPDF_STATUS code) {
-  switch (code) {
-    case HPDF_FAILD_TO_ALLOC_MEM:
-      return "memory ran out";
-    case HPDF_FILE_OPEN_ERROR:
-      return "a file could not be opened";
-    case HPDF_FILE_IO_ERROR:
-      return "a file could not be read";
-    case HPDF_TTF_INVALID_FOMAT:
-    case HPDF_TTF_MISSING_TABLE:
-    case HPDF_TTF_INVALID_CMAP:
-      return "a font file is damaged";
-    case HPDF_TTF_CANNOT_EMBEDDING_FONT:
-      return "a font does not allow embedding";
-    case HPDF_EXCEED_GSTATE_LIMIT:
-      return "frames are nested too deep";
-    case HPDF_PAGE_OUT_OF_RANGE:
-      return "a number is out of the range that PDF allows";
-    case HPDF_STRING_OUT_OF_RANGE:
-      return "a text is too long for one line";
-    default:
-      return fmt::format("the PDF library reports {:#06x}", static_cast<unsigned long>(code));
-  }
-}
-
-// Where distributions put the DejaVu fonts; Debian first.
-constexpr std::array font_folders = {"/usr/share/fonts/truetype/dejavu/",
-                                     "/usr/share/fonts/dejavu-sans-fonts/", "/usr/share/fonts/TTF/",
-                                     "/usr/share/fonts/dejavu/", "/usr/local/share/fonts/dejavu/"};
-
-std::string font_path(Face face) {
-  const char* file = face == Face::bold ? "DejaVuSans-Bold.ttf" : "DejaVuSans.ttf";
-  for (const char* folder : font_folders) {
-    std::error_code unreadable;
-    if (std::filesystem::is_regular_file(std::string(folder) + file, unreadable))
-      return std::string(folder) + file;
-  }
-  throw Error::book(fmt::format("The font {}{} is missing: install the package fonts-dejavu-core.",
-                                font_folders[0], file));
-}
+constexpr std::size_t longest_text = 16'383;  // characters: a string of PDF holds 32,767 bytes
 
 }  // namespace
-
-struct Document::Library {
-  explicit Library(Size size) : sheet(size), height(size.height) {
-    doc = HPDF_New(record_error, &first);
-    if (!doc) throw Error::book("Cannot start a PDF file: memory ran out.");
-  }
-  ~Library() { HPDF_Free(doc); }
-  Library(const Library&) = delete;
-  Library& operator=(const Library&) = delete;
-
-  // Neither a status nor the handler tells of every failure: both are looked at after each call.
-  void check(HPDF_STATUS status) {
-    if (status == HPDF_OK && first.code == HPDF_OK) return;
-    throw Error::book(
-        "Cannot make the PDF file: " + reason(first.code == HPDF_OK ? status : first.code) + ".");
-  }
-
-  template <class Handle>
-  Handle check_made(Handle made) {
-    check(HPDF_OK);
-    if (!made)
-      throw Error::book("Cannot make the PDF file: a font, page or picture could not be made.");
-    return made;
-  }
-
-  // Loaded when first used: each face costs some 80 KB of file.
-  HPDF_Font font(Face face) {
-    HPDF_Font& slot = fonts[face == Face::bold];
-    if (!slot) {
-      const char* name =
-          check_made(HPDF_LoadTTFontFromFile(doc, font_path(face).c_str(), HPDF_TRUE));
-      slot = check_made(HPDF_GetFont(doc, name, "UTF-8"));
-    }
-    return slot;
-  }
-
-  HPDF_FontDef metrics(Face face) { return static_cast<HPDF_FontAttr>(font(face)->attr)->fontdef; }
-
-  // The text as it is drawn: harmless, from left to right, and U+FFFD for each character that the
-  // fonts lack.
-  std::string drawable(std::string_view text, Face face) {
-    std::string out;
-    for (const char32_t c : visual(characters(shown(text)))) {
-      const bool drawn = has_glyph(c, face);
-      if (!drawn) lacking().insert(c);
-      utf8::append(drawn ? c : char32_t{0xFFFD}, std::back_inserter(out));
-    }
-    return out;
-  }
-
-  // The library turns what lies beyond 16 bits into a space.
-  bool has_glyph(char32_t c, Face face) {
-    return c <= 0xFFFF &&
-           HPDF_TTFontDef_GetGlyphid(metrics(face), static_cast<HPDF_UINT16>(c)) != 0;
-  }
-
-  float y(double down) const { return pt(height - down); }
-
-  void path(const Rect& r) {
-    check(HPDF_Page_Rectangle(page, pt(r.x), y(r.y + r.height), pt(r.width), pt(r.height)));
-  }
-
-  void path(std::span<const Point> points) {
-    check(HPDF_Page_MoveTo(page, pt(points[0].x), y(points[0].y)));
-    for (const Point& p : points.subspan(1)) check(HPDF_Page_LineTo(page, pt(p.x), y(p.y)));
-  }
-
-  void set(const Stroke& stroke) {
-    check(HPDF_Page_SetLineWidth(page, pt(stroke.width)));
-    check(HPDF_Page_SetGrayStroke(page, static_cast<float>(stroke.grey)));
-    set_dash(stroke.dash);
-  }
-
-  // The library takes whole points only, so that a dash of a fraction becomes one point.
-  void set_dash(const std::vector<double>& dash) {
-    std::vector<HPDF_UINT16> pattern;
-    for (const double length : dash)
-      pattern.push_back(static_cast<HPDF_UINT16>(std::max(1.0, length * points_per_mm + 0.5)));
-    check(HPDF_Page_SetDash(page, pattern.empty() ? nullptr : pattern.data(),
-                            static_cast<HPDF_UINT>(pattern.size()), 0));
-  }
-
-  // Saves the graphics state and restores it at the end, whatever happens in between.
-  class Saved {
-   public:
-    explicit Saved(Library& lib) : lib_(lib), height_(lib.height) {
-      lib.check(HPDF_Page_GSave(lib.page));
-    }
-    ~Saved() {
-      HPDF_Page_GRestore(lib_.page);
-      lib_.height = height_;
-    }
-    Saved(const Saved&) = delete;
-    Saved& operator=(const Saved&) = delete;
-
-   private:
-    Library& lib_;
-    double height_;
-  };
-
-  FirstError first;
-  HPDF_Doc doc = nullptr;
-  Size sheet;
-  double height;  // of the page or of the frame, in its units
-  HPDF_Page page = nullptr;
-  std::vector<HPDF_Page> pages;
-  std::array<HPDF_Font, 2> fonts{};
-  std::map<std::string, HPDF_Image> images;  // by their bytes
-};
 
 Document::Document(Size sheet, const std::string& title, std::chrono::sys_seconds made_at)
     : library_(std::make_unique<Library>(sheet)) {
@@ -215,33 +46,66 @@ int Document::pages() const { return static_cast<int>(library_->pages.size()); }
 
 void Document::add_page() {
   Library& lib = *library_;
-  lib.page = lib.check_made(HPDF_AddPage(lib.doc));
-  lib.check(HPDF_Page_SetWidth(lib.page, pt(lib.sheet.width)));
-  lib.check(HPDF_Page_SetHeight(lib.page, pt(lib.sheet.height)));
-  lib.pages.push_back(lib.page);
+  if (lib.canvas) lib.hand_over(*lib.canvas);
+  HPDF_Page page = lib.check_made(HPDF_AddPage(lib.doc));
+  lib.check(HPDF_Page_SetWidth(page, static_cast<float>(pt(lib.sheet.width))));
+  lib.check(HPDF_Page_SetHeight(page, static_cast<float>(pt(lib.sheet.height))));
+  const auto part = [&](const char* name) {
+    return lib.check_made(static_cast<HPDF_Dict>(HPDF_Dict_GetItem(page, name, HPDF_OCLASS_DICT)));
+  };
+  Library::Canvas& made = lib.pages.emplace_back();
+  made.resources = part("Resources");
+  made.contents = part("Contents");
+  // Of no use since PDF 1.4, and 50 bytes.
+  lib.check(HPDF_Dict_RemoveElement(made.resources, "ProcSet"));
+  lib.canvas = &made;
 }
 
-void Document::select_page(int page) { library_->page = library_->pages.at(page); }
+void Document::select_page(int page) {
+  Library& lib = *library_;
+  lib.hand_over(*lib.canvas);
+  lib.canvas = &lib.pages.at(static_cast<std::size_t>(page));
+}
 
 double Document::width(std::string_view text, Font font) const {
-  const HPDF_FontDef metrics = library_->metrics(font.face);
+  Library& lib = *library_;
   double thousandths = 0;
-  const std::string drawn = library_->drawable(text, font.face);
-  for (const Character& c : characters(drawn))
-    thousandths += HPDF_TTFontDef_GetCharWidth(metrics, static_cast<HPDF_UINT16>(c.value));
+  for (const char32_t c : lib.drawable(text, font.face)) thousandths += lib.advance(c, font.face);
   return thousandths / 1000 * font.points / points_per_mm;
 }
 
 void Document::text(Point baseline, std::string_view text, Font font, double grey) {
   Library& lib = *library_;
-  const std::string drawn = lib.drawable(text, font.face);
-  lib.check(HPDF_Page_SetGrayFill(lib.page, static_cast<float>(grey)));
-  lib.check(HPDF_Page_BeginText(lib.page));
-  lib.check(
-      HPDF_Page_SetFontAndSize(lib.page, lib.font(font.face), static_cast<float>(font.points)));
-  lib.check(HPDF_Page_MoveTextPos(lib.page, pt(baseline.x), lib.y(baseline.y)));
-  lib.check(HPDF_Page_ShowText(lib.page, drawn.c_str()));
-  lib.check(HPDF_Page_EndText(lib.page));
+  const std::u32string drawn = lib.drawable(text, font.face);
+  if (drawn.size() > longest_text) lib.refuse(HPDF_STRING_OUT_OF_RANGE);
+  lib.fill_grey(grey);
+  lib.out().text(pt(baseline.x), lib.y(baseline.y), lib.use(font.face), font.points, drawn);
+}
+
+Stamp Document::stamp(Size size, const std::function<void()>& body) {
+  Library& lib = *library_;
+  Library::Canvas made;
+  Library::Canvas* const page = std::exchange(lib.canvas, &made);
+  const double height = std::exchange(lib.height, size.height);
+  const auto go_back = [&] {
+    lib.canvas = page;
+    lib.height = height;
+  };
+  try {
+    body();
+    lib.stamps.push_back(lib.form(size, made));
+  } catch (...) {
+    go_back();
+    throw;
+  }
+  go_back();
+  return static_cast<Stamp>(lib.stamps.size() - 1);
+}
+
+void Document::draw(Stamp stamp) {
+  Library& lib = *library_;
+  const std::string name = lib.use(lib.stamps.at(static_cast<std::size_t>(stamp)));
+  lib.out().object(name);
 }
 
 void Document::line(Point from, Point to, const Stroke& stroke) {
@@ -252,20 +116,31 @@ void Document::polyline(std::span<const Point> points, const Stroke& stroke) {
   if (points.size() < 2) return;
   library_->set(stroke);
   library_->path(points);
-  library_->check(HPDF_Page_Stroke(library_->page));
+  library_->out().stroke();
 }
 
 void Document::outline(const Rect& rect, const Stroke& stroke) {
   library_->set(stroke);
   library_->path(rect);
-  library_->check(HPDF_Page_Stroke(library_->page));
+  library_->out().stroke();
 }
 
 void Document::fill(std::span<const Rect> rects, double grey) {
   if (rects.empty()) return;
-  library_->check(HPDF_Page_SetGrayFill(library_->page, static_cast<float>(grey)));
+  library_->fill_grey(grey);
   for (const Rect& rect : rects) library_->path(rect);
-  library_->check(HPDF_Page_Fill(library_->page));
+  library_->out().fill();
+}
+
+void Document::fill_cells(Point top_left, double side, std::span<const Rect> cells) {
+  if (cells.empty()) return;
+  Library& lib = *library_;
+  const Library::Saved saved(lib);
+  const double unit = pt(side);
+  lib.fill_grey(0);
+  lib.out().matrix(unit, 0, 0, -unit, pt(top_left.x), lib.y(top_left.y));
+  for (const Rect& cell : cells) lib.out().rectangle(cell.x, cell.y, cell.width, cell.height);
+  lib.out().fill();
 }
 
 void Document::fill(const Rect& rect, double grey) { fill(std::span(&rect, 1), grey); }
@@ -282,16 +157,17 @@ void Document::picture(const Rect& rect, std::string_view plain_jpeg) {
   const double scale = std::min(rect.width / width, rect.height / height);
   const double left = rect.x + (rect.width - width * scale) / 2;
   const double bottom = rect.y + (rect.height + height * scale) / 2;
-  lib.check(HPDF_Page_DrawImage(lib.page, image, pt(left), lib.y(bottom), pt(width * scale),
-                                pt(height * scale)));
+  const std::string name = lib.use(image);
+  const Library::Saved saved(lib);
+  lib.out().matrix(pt(width * scale), 0, 0, pt(height * scale), pt(left), lib.y(bottom));
+  lib.out().object(name);
 }
 
 void Document::clipped(const Rect& rect, const std::function<void()>& body) {
   Library& lib = *library_;
   const Library::Saved saved(lib);
   lib.path(rect);
-  lib.check(HPDF_Page_Clip(lib.page));
-  lib.check(HPDF_Page_EndPath(lib.page));
+  lib.out().clip();
   body();
 }
 
@@ -299,22 +175,22 @@ void Document::framed(const Frame& frame, const std::function<void()>& body) {
   Library& lib = *library_;
   const Library::Saved saved(lib);
   const Rect& at = frame.place;
-  const auto s = static_cast<float>(frame.scale);
-  const float left = pt(at.x);
-  const float bottom = lib.y(at.y + at.height);
-  const float up = frame.other_way ? -s : s;
+  const double s = frame.scale;
+  const double left = pt(at.x);
+  const double bottom = lib.y(at.y + at.height);
+  const double up = frame.other_way ? -s : s;
   if (!frame.turned)
-    lib.check(HPDF_Page_Concat(lib.page, s, 0, 0, s, left, bottom));
+    lib.out().matrix(s, 0, 0, s, left, bottom);
   else
-    lib.check(HPDF_Page_Concat(lib.page, 0, up, -up, 0,
-                               frame.other_way ? left : left + pt(at.width),
-                               frame.other_way ? bottom + pt(at.height) : bottom));
+    lib.out().matrix(0, up, -up, 0, frame.other_way ? left : left + pt(at.width),
+                     frame.other_way ? bottom + pt(at.height) : bottom);
   lib.height = (frame.turned ? at.width : at.height) / frame.scale;
   body();
 }
 
 std::string Document::bytes() {
   Library& lib = *library_;
+  if (lib.canvas) lib.hand_over(*lib.canvas);
   lib.check(HPDF_SaveToStream(lib.doc));
   lib.check(HPDF_ResetStream(lib.doc));
   std::string out;

@@ -53,6 +53,9 @@ struct Frame {
   bool other_way = false;  // with it: the width runs down
 };
 
+// What is drawn once and placed as often as wanted: the file holds it once.
+enum class Stamp : int {};
+
 class Document {
  public:
   // Starts without a page. `made_at` becomes the creation date: the same calls give the same bytes.
@@ -75,6 +78,16 @@ class Document {
   void outline(const Rect& rect, const Stroke& stroke);
   void fill(std::span<const Rect> rects, double grey);  // as one path: no seams between neighbours
   void fill(const Rect& rect, double grey);
+
+  // Black cells of a grid whose squares are `side` wide, in whole squares from its top left, as one
+  // path.
+  void fill_cells(Point top_left, double side, std::span<const Rect> cells);
+
+  // Draws `body` on a stamp of that size, beyond which nothing is drawn; no pictures. Then draw()
+  // places it on a page, its top left where that of the page or the frame is, which must be of the
+  // same height.
+  Stamp stamp(Size size, const std::function<void()>& body);
+  void draw(Stamp stamp);
 
   // A JPEG that plain_picture made, and no other: as large as fits into the rectangle, in its
   // middle. Bytes drawn before are not embedded again.

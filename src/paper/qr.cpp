@@ -35,8 +35,7 @@ double draw_qr(Document& document, Point top_left, double side, const std::strin
       QRcode_encodeString(content.c_str(), 0, QR_ECLEVEL_M, QR_MODE_8, 1), &QRcode_free);
   if (!code) throw Error::request("The code \"" + content + "\" cannot be printed as a QR code.");
   const double module = side / (code->width + 2 * quiet);
-  document.framed({{top_left.x, top_left.y, side, side}, module, false},
-                  [&] { document.fill(dark_runs(*code), 0); });
+  document.fill_cells(top_left, module, dark_runs(*code));
   return module;
 }
 

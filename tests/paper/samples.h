@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "domain/atomic_file.h"
 #include "engine/card_lines.h"
 #include "paper/card.h"
 #include "paper/record.h"
@@ -11,6 +12,20 @@ namespace trencher::paper {
 
 inline constexpr std::chrono::sys_seconds print_time =
     std::chrono::sys_days(std::chrono::year{2026} / 12 / 5) + std::chrono::hours(14);
+
+// Few enough for one file.
+inline CardsWritten write_cards(const std::vector<CardContent>& contents,
+                                const CardOptions& options, const std::filesystem::path& path) {
+  Cards cards(options);
+  for (const CardContent& content : contents) cards.add(cards.design_of(content), content.code);
+  return cards.write(
+      [&](std::size_t, std::size_t, const std::string& bytes) { write_file_whole(path, bytes); });
+}
+
+inline std::vector<std::string> printed_lines(const CardContent& content) {
+  Cards cards({a4, a6, print_time});
+  return cards.printed_lines(cards.design_of(content));
+}
 
 // The lines of a card for this market, use and way of leaving, where everything that a line could
 // need is there.
