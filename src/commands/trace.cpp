@@ -65,7 +65,7 @@ void add_rows(Days& days_of, const std::vector<Node>& nodes, const Cells& head, 
     for (const std::int64_t number : node.entries) {
       if (number == 0) continue;  // lost
       entries.push_back(std::to_string(number));
-      days.push_back(days_of.of(number));
+      days.push_back(node.at ? iso(local_day(*node.at)) : days_of.of(number));
     }
     for (const std::string& cell : {std::to_string(depth), parent, node.id, node.class_name,
                                     node.what, join(entries, " "), join(days, " ")})

@@ -115,8 +115,12 @@ std::vector<Node> after_piece(Call& call, const Fate& fate, int piece) {
   std::map<std::pair<Instant, std::int64_t>, Node> out;
   const auto add = [&](const auto& of, const std::string& class_name, const std::string& what) {
     if (names_piece(of.pieces, piece))
-      out[{of.at.at, of.entry}] = {
-          fmt::format("entry {}", of.entry), class_name, what + ", " + show(of.at), {of.entry}};
+      out[{of.at.at, of.entry}] = {fmt::format("entry {}", of.entry),
+                                   class_name,
+                                   what + ", " + show(of.at),
+                                   {of.entry},
+                                   {},
+                                   of.at};
   };
   for (const Gift& gift : fate.gifts)
     add(gift, gift.as,

@@ -4,10 +4,12 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "commands/call.h"
+#include "domain/time.h"
 
 namespace trencher::commands {
 
@@ -16,6 +18,7 @@ struct Node {
   std::string id, class_name, what;
   std::vector<std::int64_t> entries;
   std::vector<Node> nodes{};
+  std::optional<Moment> at{};  // of its only entry, where that is known
 };
 
 struct Trace {
