@@ -76,11 +76,11 @@ class Bench:
         return self.run(["sqlite3", "-batch", "-noheader", "-readonly", book or self.book, query]).split("\n")[:-1]
 
     def query(self, name, **values):
-        """The SQL file `name` with @NAME@ replaced, as an argument of the shell."""
+        """The SQL file `name` with words in it replaced, as an argument of the shell."""
         with open(os.path.join(self.sql, name + ".sql"), encoding="utf-8") as file:
             text = file.read()
         for word, value in values.items():
-            text = text.replace(f"@{word}@", value)
+            text = text.replace(word, value)
         path = self.path(name + ".sql")
         with open(path, "w", encoding="utf-8") as file:
             file.write(text)
@@ -99,9 +99,9 @@ class Bench:
         words = [self.tool("timer"), pairs, self.path("out.a"), self.path("out.b")]
         if before:
             words += ["--before", before]
-        words += ["--", *ours]
+        words += ["--", *map(str, ours)]
         if reference:
-            words += ["++", *reference]
+            words += ["++", *map(str, reference)]
         return json.loads(self.run(words))
 
     def row(self, name, pairs, ours, reference=None, beside="", goal=None, before=None):
