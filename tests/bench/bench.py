@@ -55,6 +55,8 @@ class Bench:
         self.smoke = options.smoke
         self.repeat = options.repeat
         self.folder = os.path.join(os.path.abspath(options.folder), str(pieces))
+        if self.smoke:
+            shutil.rmtree(self.folder, ignore_errors=True)
         os.makedirs(self.folder, exist_ok=True)
         self.book = self.path("book.db")
         if not os.path.exists(self.book):
