@@ -2,7 +2,7 @@
 """Times trencher beside what does the same with the bare library, in alternation.
 
     bench.py --trencher BIN --tools DIR --pieces N [N ...] --folder DIR [--only ROW ...]
-             [--repeat FACTOR] [--json FILE] [--smoke]
+             [--repeat FACTOR] [--instructions] [--json FILE] [--smoke]
 
 Several sizes: a table of growth behind the rows. README.md says how to read what is printed.
 """
@@ -10,6 +10,7 @@ import argparse
 import json
 import math
 import os
+import re
 import shutil
 import statistics
 import subprocess
@@ -54,6 +55,7 @@ class Bench:
         self.pieces = pieces
         self.smoke = options.smoke
         self.repeat = options.repeat
+        self.count_instructions = options.instructions
         self.folder = os.path.join(os.path.abspath(options.folder), str(pieces))
         if self.smoke:
             shutil.rmtree(self.folder, ignore_errors=True)
@@ -106,6 +108,15 @@ class Bench:
             words += ["++", *map(str, reference)]
         return json.loads(self.run(words))
 
+    def instructions(self, words, before):
+        """In user space, of one run: what other programs on the machine do not change."""
+        if before:
+            self.run(["sh", "-c", before])
+        done = subprocess.run(
+            ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", "--trace-children=no", *map(str, words)],
+            capture_output=True, text=True)
+        return int(re.search(r"Collected : (\d+)", done.stderr).group(1))
+
     def row(self, name, pairs, ours, reference=None, beside="", goal=None, before=None):
         """goal: the highest ratio of medians that meets it."""
         print(f"... {name}", file=sys.stderr, flush=True)
@@ -116,6 +127,9 @@ class Bench:
             found.update(beside=beside, reference=median(timed["b"], 0), reference_cpu=median(timed["b"], 1))
             found["ratio"] = found["wall"] / max(found["reference"], 1e-9)
             found["ratio_cpu"] = found["cpu"] / max(found["reference_cpu"], 1e-9)
+            if self.count_instructions and "@@" not in ours:
+                mine, theirs = (self.instructions(words, before) for words in (ours, reference))
+                found["counts"] = {"instructions": f"{mine / 1e6:.1f} M beside {theirs / 1e6:.1f} M, ratio {mine / theirs:.2f}"}
             if goal is not None:
                 found.update(goal=f"at most {goal}", met=found["ratio"] <= goal)
         return found
@@ -146,6 +160,7 @@ def main():
     parser.add_argument("--pieces", type=int, nargs="+", default=[10000])
     parser.add_argument("--only", nargs="+", choices=list(rows.ALL), default=list(rows.ALL))
     parser.add_argument("--repeat", type=float, default=1, help="times the usual number of pairs")
+    parser.add_argument("--instructions", action="store_true", help="count them by callgrind, too")
     parser.add_argument("--json", help="a file for every figure")
     parser.add_argument("--smoke", action="store_true", help="each thing once, outputs compared")
     options = parser.parse_args()
