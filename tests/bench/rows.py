@@ -106,10 +106,13 @@ def syncs(bench, words):
 
 def log_coat(bench):
     mine, bare = bench.copy("ours.db"), None
-    pairs = 2 if bench.smoke else 60
+    pairs = 2 if bench.smoke else max(3, round(40 * bench.repeat))
+    # An ordinary tin, the last of those with mineral oil: the odd ones.
+    tin = next(f"F{number}" for number in sorted((int(tin[1:]) for tin in bench.ask(
+        "SELECT id FROM thing WHERE class = 'finish'")), reverse=True) if number % 2)
     batches = []
     for _ in range(pairs + 2):  # young batches, each for one coat
-        told = bench.run([bench.trencher, "batch", "--wood", "W1", "--glue", "G1", "--finish", "F1", "--schedule", "oil",
+        told = bench.run([bench.trencher, "batch", "--wood", "W1", "--glue", "G1", "--finish", tin, "--schedule", "oil",
                           "--pieces", "10", "--size", "400x250x22mm", "--use", "cutting-board", "--place", "house",
                           "--by", "1", "--at", "60h ago", "--json", "--book", mine])
         batches.append(re.search(r'"id": "(\d\d-\d+)"', told).group(1))
@@ -117,9 +120,9 @@ def log_coat(bench):
                    "--by", "1", "--at", "58h ago", "--book", mine])
     bare = bench.path("bare-coats.db")
     shutil.copyfile(mine, bare)
-    ours = [bench.trencher, "log", "coat", "BATCH", "--from", "F1=50ml", "--temp", "19C", "--rh", "50", "--by", "1",
+    ours = [bench.trencher, "log", "coat", "BATCH", "--from", f"{tin}=50ml", "--temp", "19C", "--rh", "50", "--by", "1",
             "--book", mine]
-    theirs = [bench.tool("bench_log_coat"), bare, "BATCH", "F1", "50000"]
+    theirs = [bench.tool("bench_log_coat"), bare, "BATCH", tin, "50000"]
 
     def with_batch(words, batch):
         return [batch if word == "BATCH" else word for word in words]
