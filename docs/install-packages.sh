@@ -1,6 +1,6 @@
 #!/bin/sh
 # Installs the Debian 12 packages that are missing: what building and running needs, and with the
-# argument `tests` what the tests need too.
+# argument `tests` what the tests need too, with `bench` the word processor that the bench times beside.
 set -eu
 
 packages='
@@ -14,7 +14,8 @@ test_packages='catch2 qpdf poppler-utils zbar-tools python3 python3-icalendar sq
 case ${1-} in
   '') ;;
   tests) packages="$packages $test_packages" ;;
-  *) echo "usage: $0 [tests]" >&2; exit 2 ;;
+  bench) packages="$packages $test_packages libreoffice-writer-nogui" ;;
+  *) echo "usage: $0 [tests|bench]" >&2; exit 2 ;;
 esac
 
 missing=

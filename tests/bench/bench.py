@@ -2,7 +2,7 @@
 """Times trencher beside what does the same with the bare library, in alternation.
 
     bench.py --trencher BIN --tools DIR --pieces N [N ...] --folder DIR [--only ROW ...]
-             [--repeat FACTOR] [--json FILE] [--smoke]
+             [--repeat FACTOR] [--instructions] [--json FILE] [--smoke]
 
 Several sizes: a table of growth behind the rows. README.md says how to read what is printed.
 """
@@ -10,6 +10,7 @@ import argparse
 import json
 import math
 import os
+import re
 import shutil
 import statistics
 import subprocess
@@ -54,7 +55,10 @@ class Bench:
         self.pieces = pieces
         self.smoke = options.smoke
         self.repeat = options.repeat
+        self.count_instructions = options.instructions
         self.folder = os.path.join(os.path.abspath(options.folder), str(pieces))
+        if self.smoke:
+            shutil.rmtree(self.folder, ignore_errors=True)
         os.makedirs(self.folder, exist_ok=True)
         self.book = self.path("book.db")
         if not os.path.exists(self.book):
@@ -76,11 +80,11 @@ class Bench:
         return self.run(["sqlite3", "-batch", "-noheader", "-readonly", book or self.book, query]).split("\n")[:-1]
 
     def query(self, name, **values):
-        """The SQL file `name` with @NAME@ replaced, as an argument of the shell."""
+        """The SQL file `name` with words in it replaced, as an argument of the shell."""
         with open(os.path.join(self.sql, name + ".sql"), encoding="utf-8") as file:
             text = file.read()
         for word, value in values.items():
-            text = text.replace(f"@{word}@", value)
+            text = text.replace(word, value)
         path = self.path(name + ".sql")
         with open(path, "w", encoding="utf-8") as file:
             file.write(text)
@@ -99,10 +103,19 @@ class Bench:
         words = [self.tool("timer"), pairs, self.path("out.a"), self.path("out.b")]
         if before:
             words += ["--before", before]
-        words += ["--", *ours]
+        words += ["--", *map(str, ours)]
         if reference:
-            words += ["++", *reference]
+            words += ["++", *map(str, reference)]
         return json.loads(self.run(words))
+
+    def instructions(self, words, before):
+        """In user space, of one run: what other programs on the machine do not change."""
+        if before:
+            self.run(["sh", "-c", before])
+        done = subprocess.run(
+            ["valgrind", "--tool=callgrind", "--callgrind-out-file=/dev/null", "--trace-children=no", *map(str, words)],
+            capture_output=True, text=True)
+        return int(re.search(r"Collected : (\d+)", done.stderr).group(1))
 
     def row(self, name, pairs, ours, reference=None, beside="", goal=None, before=None):
         """goal: the highest ratio of medians that meets it."""
@@ -114,6 +127,9 @@ class Bench:
             found.update(beside=beside, reference=median(timed["b"], 0), reference_cpu=median(timed["b"], 1))
             found["ratio"] = found["wall"] / max(found["reference"], 1e-9)
             found["ratio_cpu"] = found["cpu"] / max(found["reference_cpu"], 1e-9)
+            if self.count_instructions and "@@" not in ours:
+                mine, theirs = (self.instructions(words, before) for words in (ours, reference))
+                found["counts"] = {"instructions": f"{mine / 1e6:.1f} M beside {theirs / 1e6:.1f} M, ratio {mine / theirs:.2f}"}
             if goal is not None:
                 found.update(goal=f"at most {goal}", met=found["ratio"] <= goal)
         return found
@@ -144,6 +160,7 @@ def main():
     parser.add_argument("--pieces", type=int, nargs="+", default=[10000])
     parser.add_argument("--only", nargs="+", choices=list(rows.ALL), default=list(rows.ALL))
     parser.add_argument("--repeat", type=float, default=1, help="times the usual number of pairs")
+    parser.add_argument("--instructions", action="store_true", help="count them by callgrind, too")
     parser.add_argument("--json", help="a file for every figure")
     parser.add_argument("--smoke", action="store_true", help="each thing once, outputs compared")
     options = parser.parse_args()
@@ -154,6 +171,8 @@ def main():
         for name in options.only:
             for found in rows.ALL[name](bench):
                 found.setdefault("pieces", pieces)
+                if options.smoke:  # one run says nothing about a goal
+                    found.pop("goal", None)
                 all_found.append(found)
                 print(report(found), flush=True)
     if len(options.pieces) > 1:
