@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "book/amended.h"
 #include "book/kinds.h"
 #include "book/lost.h"
 #include "book/mentions.h"
@@ -98,6 +99,25 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number) 
     out->happened = {instant_from_iso(*at),
                      static_cast<int>(correction.integer("happened_offset"))};
   return out;
+}
+
+bool is_amended(const Book& book, std::int64_t number) {
+  return book.sql().number("SELECT entry FROM amended WHERE entry = ?", number).has_value();
+}
+
+std::optional<Moment> happened_at(const Book& book, std::int64_t number) {
+  if (!is_amended(book, number)) {
+    std::optional<Moment> out;
+    book.sql().each(
+        "SELECT happened_at, happened_offset FROM entry WHERE number = ?",
+        [&](const Row& row) {
+          out = Moment{instant_from_iso(row.text(0)), static_cast<int>(row.number(1))};
+        },
+        number);
+    return out;
+  }
+  const auto effective = effective_entry(book, number);
+  return effective ? std::optional(effective->happened) : std::nullopt;
 }
 
 std::vector<Rescued> rescues_of(const Book& book) {

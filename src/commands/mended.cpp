@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "book/amended.h"
 #include "book/kinds.h"
 #include "commands/describe.h"
 #include "domain/text.h"
@@ -44,7 +45,8 @@ std::vector<Mended> mended(Call& call, const BatchRecord& view, int piece,
       out.push_back(std::move(*found));
   };
   for (const std::int64_t entry : entries)
-    if (const auto effective = book::effective_entry(call.book(), entry)) add(*effective);
+    if (book::is_amended(call.book(), entry))
+      if (const auto effective = book::effective_entry(call.book(), entry)) add(*effective);
   for (const book::Effective& effective : book::struck_of(call.book(), view.batch().code))
     if (lies_on(effective, piece)) add(effective);
   for (const auto& [id, tin] : view.facts.work.tins)
