@@ -5,8 +5,8 @@ set -eu
 
 packages='
   g++ cmake ninja-build pkg-config
-  libsqlitecpp-dev libsqlite3-dev libhpdf-dev libcli11-dev nettle-dev libsimdjson-dev
-  libtomlplusplus-dev libfmt-dev libhowardhinnant-date-dev tzdata libqrencode-dev libjpeg62-turbo-dev libcsv-dev
+  libsqlitecpp-dev libsqlite3-dev libhpdf-dev libcli11-dev nettle-dev rapidjson-dev
+  libtomlplusplus-dev libfmt-dev libabsl-dev tzdata libqrencode-dev libjpeg62-turbo-dev libcsv-dev
   libkainjow-mustache-dev libutfcpp-dev libfribidi-dev fonts-dejavu-core'
 test_packages='catch2 qpdf poppler-utils zbar-tools python3 python3-icalendar sqlite3 faketime z3
   ccache clang libclang-rt-14-dev llvm valgrind strace'

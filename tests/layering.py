@@ -29,17 +29,18 @@ LIBRARIES = {
     "sqlite3.h": {"book"},
     "SQLiteCpp/": {"book"},
     "hpdf": {"paper"},
-    "jpeglib.h": {"paper/jpeg.cpp"},
+    "jpeglib.h": {"paper/jpeg.cpp", "paper/lazy_libraries.cpp"},
     "jerror.h": {"paper/jpeg.cpp"},
     "qrencode.h": {"paper"},
     "fribidi.h": {"paper"},
+    "dlfcn.h": {"paper/lazy_libraries.cpp"},
     "kainjow/mustache.hpp": {"paper"},
     "CLI/": {"commands"},
-    "simdjson.h": {"domain/json.cpp"},
+    "rapidjson/": {"domain/json.cpp"},
     "toml++/": {"reference"},
     "csv.h": {"exchange"},
     "nettle/": {"domain/text.cpp"},
-    "date/": {"domain/zone.cpp"},
+    "absl/": {"domain/zone.cpp"},
     "utf8": {"domain", "paper"},
     "fmt/": ANYWHERE,
 }
@@ -115,7 +116,7 @@ def plants():
         yield name, "// #include <unknown/library.h>\n", False
         yield name, "#include <fstream>\n", folder == "engine"
         yield name, "#include <unistd.h>\n", folder == "engine"
-    yield "domain/json.cpp", "#include <simdjson.h>\n", False
+    yield "domain/json.cpp", "#include <rapidjson/reader.h>\n", False
     yield "newcomer/planted.cpp", "", True
 
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "book/amended.h"
 #include "book/kinds.h"
 #include "book/lost.h"
 #include "book/mentions.h"
@@ -75,26 +76,48 @@ void each_thing(const Book& book, std::string_view class_name, Use use) {
 }  // namespace
 
 std::optional<Effective> effective_entry(const Book& book, std::int64_t number) {
-  auto entry = book.entry(number);
-  if (!entry) return {};
-  Effective out{std::move(*entry), {}, {}, {}, {}};
+  static const std::string statement = fmt::format(
+      "SELECT {}, corrected_by, struck_by FROM entry LEFT JOIN amended ON amended.entry = number"
+      " WHERE number = ?",
+      entry_columns);
+  std::optional<Effective> out;
   book.sql().each(
-      "SELECT corrected_by, struck_by FROM amended WHERE entry = ?",
+      statement,
       [&](const Row& row) {
-        out.corrected_by = row.maybe_number(0);
-        out.struck_by = row.maybe_number(1);
+        out = Effective{read_entry(row), {}, {}, row.maybe_number(9), row.maybe_number(10)};
       },
       number);
-  out.happened = out.entry.happened;
-  if (!out.corrected_by) {
-    out.body = parse_body(out.entry.body);
+  if (!out) return {};
+  out->happened = out->entry.happened;
+  if (!out->corrected_by) {
+    out->body = parse_body(out->entry.body);
     return out;
   }
-  const Json correction = parse_body(book.entry(*out.corrected_by)->body);
-  out.body = correction.at("body");
+  const Json correction = parse_body(book.entry(*out->corrected_by)->body);
+  out->body = correction.at("body");
   if (const auto at = correction.maybe_text("happened_at"))
-    out.happened = {instant_from_iso(*at), static_cast<int>(correction.integer("happened_offset"))};
+    out->happened = {instant_from_iso(*at),
+                     static_cast<int>(correction.integer("happened_offset"))};
   return out;
+}
+
+bool is_amended(const Book& book, std::int64_t number) {
+  return book.sql().number("SELECT entry FROM amended WHERE entry = ?", number).has_value();
+}
+
+std::optional<Moment> happened_at(const Book& book, std::int64_t number) {
+  if (!is_amended(book, number)) {
+    std::optional<Moment> out;
+    book.sql().each(
+        "SELECT happened_at, happened_offset FROM entry WHERE number = ?",
+        [&](const Row& row) {
+          out = Moment{instant_from_iso(row.text(0)), static_cast<int>(row.number(1))};
+        },
+        number);
+    return out;
+  }
+  const auto effective = effective_entry(book, number);
+  return effective ? std::optional(effective->happened) : std::nullopt;
 }
 
 std::vector<Rescued> rescues_of(const Book& book) {
@@ -195,29 +218,32 @@ std::vector<Product> product_versions(const Book& book, std::string_view id) {
 }
 
 std::optional<Tin> find_tin(const Book& book, std::string_view id) {
-  const auto made = thing_of_any(book, id, {"glue", "finish", "other"});
-  std::optional<Tin> tin;
-  if (!made) {
-    tin = lost_tin(book, id);
-    if (!tin) return {};
-  } else if (made->entry.kind == "mix") {
-    const Mix mix = *value_of<Mix>(made);
-    tin = Tin{.entry = mix.entry, .at = mix.at};
-    tin->id = mix.id;
-    tin->stock = mix.stock;
-    tin->kind = mix_kind;
-    tin->name = mix.name;
-    tin->amount = mix.amount;
-    tin->mixed_from = mix.drawn;
-  } else {
-    tin = value_of<Tin>(made);
-    lay_under(book, *tin);
-  }
+  std::optional<Tin> tin = find_tin_unopened(book, id);
+  if (!tin) return {};
   each_mention(book, id, "struck = 0", [&](const Effective& e) {
     const bool opens = e.entry.kind == "open" || e.entry.kind == "mix" || is_step(e.entry.kind);
     if (!opens || e.entry.number == tin->entry) return;
     if (!tin->opened || e.happened.at < tin->opened->at) tin->opened = e.happened;
   });
+  return tin;
+}
+
+std::optional<Tin> find_tin_unopened(const Book& book, std::string_view id) {
+  const auto made = thing_of_any(book, id, {"glue", "finish", "other"});
+  if (!made) return lost_tin(book, id);
+  if (made->entry.kind != "mix") {
+    std::optional<Tin> tin = value_of<Tin>(made);
+    lay_under(book, *tin);
+    return tin;
+  }
+  const Mix mix = *value_of<Mix>(made);
+  Tin tin{.entry = mix.entry, .at = mix.at};
+  tin.id = mix.id;
+  tin.stock = mix.stock;
+  tin.kind = mix_kind;
+  tin.name = mix.name;
+  tin.amount = mix.amount;
+  tin.mixed_from = mix.drawn;
   return tin;
 }
 

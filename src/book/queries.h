@@ -53,6 +53,8 @@ std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
 // With its product's figures and contents under its own, and when it was opened. A mix has the kind
 // 'mix'; what follows from its sources is engine/mix.h's to say.
 std::optional<Tin> find_tin(const Book& book, std::string_view id);
+// The same without when it was opened, for which every entry that speaks of it is read.
+std::optional<Tin> find_tin_unopened(const Book& book, std::string_view id);
 std::optional<Batch> find_batch(const Book& book, std::string_view code);
 
 std::vector<std::string> ids_of_class(const Book& book,
@@ -114,6 +116,8 @@ DrawnSum drawn_from(const Book& book, std::string_view tin);
 
 // Every entry that speaks of `id`, in number order, struck ones and amendments among them.
 std::vector<Effective> history_of(const Book& book, std::string_view id);
+// Those of them that are struck.
+std::vector<Effective> struck_of(const Book& book, std::string_view id);
 // The corrections and strikes of an entry, oldest first.
 std::vector<Entry> amendments_of(const Book& book, std::int64_t number);
 

@@ -189,6 +189,12 @@ std::vector<Effective> history_of(const Book& book, std::string_view id) {
   return out;
 }
 
+std::vector<Effective> struck_of(const Book& book, std::string_view id) {
+  std::vector<Effective> out;
+  each_mention(book, id, "struck = 1", [&](Effective e) { out.push_back(std::move(e)); });
+  return out;
+}
+
 std::vector<Entry> amendments_of(const Book& book, std::int64_t number) {
   std::vector<Entry> out;
   book.sql().each(

@@ -63,7 +63,9 @@ void Row::values(
 
 Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
   try {
-    database_ = std::make_unique<SQLite::Database>(path.string(), flags, busy_timeout_ms);
+    // A connection is one thread's at a time: its own lock would be taken thousands of times.
+    database_ = std::make_unique<SQLite::Database>(path.string(), flags | SQLite::OPEN_NOMUTEX,
+                                                   busy_timeout_ms);
     sqlite3* handle = database_->getHandle();
     // A misspelt column in double quotes must fail, not be taken for text.
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DML, 0, nullptr);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "book/amended.h"
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/command.h"
@@ -48,8 +49,7 @@ void print_reasons(Call& call, const std::vector<engine::Because>& reasons) {
     for (; end != reasons.end() && end->text == reason->text; ++end) {
       if (end->entry == 0) continue;
       entries.push_back(std::to_string(end->entry));
-      const auto entry = book::effective_entry(call.book(), end->entry);
-      const std::string day = show(local_day(entry->happened));
+      const std::string day = show(local_day(book::happened_at(call.book(), end->entry).value()));
       if (days.empty() || days.back() != day) days.push_back(day);
     }
     call.say_list(

@@ -24,10 +24,12 @@ struct Written {
 class Past {
  public:
   Past(Call& call, const std::string& batch, const BatchView* now) : call_(call), batch_(batch) {
-    if (now)
+    if (now) {
       state_.emplace(*now);
-    else
-      state_.emplace(BatchView{{}, engine::Conditions({engine::Stay{}}), {}, {}});
+    } else {
+      const BatchRecord unknown;
+      state_.emplace(BatchView{unknown, engine::Conditions({engine::Stay{}}), {}});
+    }
     for (const book::Effective& e : book::history_of(call.book(), batch)) read(e.entry);
     // An amendment names no batch, only its entry.
     std::vector<std::int64_t> rest;

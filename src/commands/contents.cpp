@@ -9,7 +9,7 @@
 
 namespace trencher::commands {
 
-bool is_divided(const BatchView& view) {
+bool is_divided(const BatchRecord& view) {
   const engine::BatchWork& work = view.facts.work;
   return !work.turns.empty() || !view.scraps.empty() ||
          std::any_of(work.steps.begin(), work.steps.end(),
@@ -67,7 +67,7 @@ class Gathered {
 };
 
 // What of the piece is withdrawn: lots and tins as they were used, mixes among them.
-void lay_withdrawn(const BatchView& view, int piece, engine::PieceContents& out) {
+void lay_withdrawn(const BatchRecord& view, int piece, engine::PieceContents& out) {
   const auto& withdrawn = view.facts.withdrawn;
   for (const WoodLot& lot : out.wood)
     if (const auto word = withdrawn.find(lot.id); word != withdrawn.end())
@@ -81,7 +81,7 @@ void lay_withdrawn(const BatchView& view, int piece, engine::PieceContents& out)
 
 // What shared rags, brushes and bench touched while the piece was in work: all that was declared
 // then. A later declaration speaks of later work, unless nothing had been declared before.
-void lay_cross_contact(Call& call, const BatchView& view, int piece, engine::PieceContents& out) {
+void lay_cross_contact(Call& call, const BatchRecord& view, int piece, engine::PieceContents& out) {
   Instant last = view.batch().at.at;
   for (const Step& step : view.facts.work.steps)
     if (names_piece(step.pieces, piece)) last = std::max(last, step.at.at);
@@ -108,7 +108,7 @@ void lay_cross_contact(Call& call, const BatchView& view, int piece, engine::Pie
 
 }  // namespace
 
-engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
+engine::PieceContents contents_of(Call& call, const BatchRecord& view, int piece,
                                   const std::string& code) {
   const Batch& batch = view.batch();
   engine::PieceContents out;

@@ -10,11 +10,11 @@
 namespace trencher::commands {
 
 // `piece` 0: the whole batch, every step counted; `code` is what it is called in the answer.
-engine::PieceContents contents_of(Call& call, const BatchView& view, int piece,
+engine::PieceContents contents_of(Call& call, const BatchRecord& view, int piece,
                                   const std::string& code);
 
 // Whether any step names only some of the pieces, so that pieces may differ.
-bool is_divided(const BatchView& view);
+bool is_divided(const BatchRecord& view);
 
 // What a paper says of the piece by the list of contents.topic_market, as ids: what is contained of
 // whatever list (a family only where none of its kinds is), and the rest of that list by its

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "book/amended.h"
 #include "book/kinds.h"
 #include "commands/describe.h"
 #include "domain/text.h"
@@ -33,7 +34,7 @@ bool lies_on(const book::Effective& effective, int piece) {
 
 }  // namespace
 
-std::vector<Mended> mended(Call& call, const BatchView& view, int piece,
+std::vector<Mended> mended(Call& call, const BatchRecord& view, int piece,
                            const std::set<std::int64_t>& entries) {
   std::vector<Mended> out;
   const auto add = [&](const book::Effective& effective) {
@@ -44,14 +45,15 @@ std::vector<Mended> mended(Call& call, const BatchView& view, int piece,
       out.push_back(std::move(*found));
   };
   for (const std::int64_t entry : entries)
-    if (const auto effective = book::effective_entry(call.book(), entry)) add(*effective);
-  for (const book::Effective& effective : book::history_of(call.book(), view.batch().code))
-    if (effective.struck_by && lies_on(effective, piece)) add(effective);
+    if (book::is_amended(call.book(), entry))
+      if (const auto effective = book::effective_entry(call.book(), entry)) add(*effective);
+  for (const book::Effective& effective : book::struck_of(call.book(), view.batch().code))
+    if (lies_on(effective, piece)) add(effective);
   for (const auto& [id, tin] : view.facts.work.tins)
     for (const std::string& subject : {id, tin.product})
       if (!subject.empty())
-        for (const book::Effective& effective : book::history_of(call.book(), subject))
-          if (effective.struck_by && effective.entry.kind == "statement") add(effective);
+        for (const book::Effective& effective : book::struck_of(call.book(), subject))
+          if (effective.entry.kind == "statement") add(effective);
   std::sort(out.begin(), out.end(),
             [](const Mended& a, const Mended& b) { return a.entry < b.entry; });
   return out;

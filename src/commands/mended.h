@@ -19,7 +19,7 @@ struct Mended {
 
 // Of the entries that an answer about a piece (0: its whole batch) rests on, and of the steps and
 // papers that were struck: by entry.
-std::vector<Mended> mended(Call& call, const BatchView& view, int piece,
+std::vector<Mended> mended(Call& call, const BatchRecord& view, int piece,
                            const std::set<std::int64_t>& entries);
 // "Entry 6 was corrected by entry 40 on Mon 9 Nov 2026: wrong tin. It said: …"
 std::string mended_words(const Mended& mended);

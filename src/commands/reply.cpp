@@ -11,7 +11,7 @@
 namespace trencher::commands {
 namespace {
 
-std::vector<engine::Answer> answers_about(Call& call, const BatchView& view, int piece,
+std::vector<engine::Answer> answers_about(Call& call, const BatchRecord& view, int piece,
                                           const std::string& code,
                                           const std::vector<Topic>& topics) {
   const engine::PieceContents contents = contents_of(call, view, piece, code);
@@ -38,7 +38,7 @@ std::vector<Topic> every_topic() {
 
 Reply reply_about(Call& call, const std::string& code, const std::vector<Topic>& topics) {
   const Pieces named = need_pieces(call, code);
-  const BatchView view = view_batch(call, named.batch);
+  const BatchRecord view = record_of_batch(call, named.batch);
   Reply out{named.batch, topics, {}};
   if (named.whole_batch && !is_divided(view)) {
     out.groups.push_back(

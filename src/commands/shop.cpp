@@ -107,14 +107,18 @@ engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work,
   return out;
 }
 
+enum class Depth { record, amounts };  // as record_of_batch(), or with what it leaves out
+
 // Loads a tin, and what it was mixed from, with what is known of their kinds.
-void load_tin(Call& call, const std::string& id, engine::SuitabilityFacts& facts,
+void load_tin(Call& call, const std::string& id, Depth depth, engine::SuitabilityFacts& facts,
               std::set<std::string>& subjects, KnownTins& known) {
   if (facts.work.tins.contains(id)) return;
+  const bool amounts = depth == Depth::amounts;
   const auto [found, is_new] = known.by_id.try_emplace(id);
   auto& [tin, left] = found->second;
-  if (is_new) tin = book::find_tin(call.book(), id);
-  if (is_new && tin) left = amount_left(call, *tin);
+  if (is_new)
+    tin = amounts ? book::find_tin(call.book(), id) : book::find_tin_unopened(call.book(), id);
+  if (is_new && tin && amounts) left = amount_left(call, *tin);
   if (!tin) return;
   facts.work.tins[id] = *tin;
   subjects.insert(id);
@@ -125,7 +129,7 @@ void load_tin(Call& call, const std::string& id, engine::SuitabilityFacts& facts
   if (const OtherKind* kind = reference::find_other(tin->kind))
     facts.other_kinds[tin->kind] = *kind;
   if (left) facts.left[id] = *left;
-  for (const Drawn& part : tin->mixed_from) load_tin(call, part.tin, facts, subjects, known);
+  for (const Drawn& part : tin->mixed_from) load_tin(call, part.tin, depth, facts, subjects, known);
 }
 
 // A word that withdraws a tin withdraws every mix that holds it.
@@ -169,6 +173,34 @@ engine::Losses losses_of(Call& call, const engine::SuitabilityFacts& facts) {
     out.open_end = out.open_end || (rescue.open_end && rescue.entry >= first);
   }
   return out;
+}
+
+BatchRecord record_with(Call& call, const std::string& code,
+                        const std::vector<std::string>& more_tins, Depth depth, KnownTins& known) {
+  book::Book& book = call.book();
+  engine::SuitabilityFacts facts;
+  facts.work.batch = need_batch(call, code);
+  facts.work.steps = book::steps_of(book, code);
+  facts.work.turns = book::turns_of(book, code);
+  const Batch& batch = facts.work.batch;
+  std::vector<std::string> ids = join_lists(join_lists(batch.glue, batch.finish), more_tins);
+  for (const Turn& turn : facts.work.turns) ids = join_lists(std::move(ids), turn.finish);
+  for (const Step& step : facts.work.steps)
+    for (const Drawn& part : step.drawn) ids.push_back(part.tin);
+  std::set<std::string> subjects(batch.wood.begin(), batch.wood.end());
+  for (const std::string& id : ids) load_tin(call, id, depth, facts, subjects, known);
+  engine::resolve_mixes(facts.work.tins);
+  load_withdrawals(call, facts);
+  for (const std::string& id : batch.wood)
+    if (const auto lot = book::find_wood(book, id)) {
+      facts.wood.push_back(*lot);
+      if (const auto species = find_species(book, lot->species))
+        facts.species[lot->species] = *species;
+    }
+  facts.statements = book::statements_on(book, {subjects.begin(), subjects.end()});
+  facts.work.losses = losses_of(call, facts);
+  facts.units = call.units();
+  return {std::move(facts), book::scraps_of(book, code)};
 }
 
 }  // namespace
@@ -348,7 +380,7 @@ engine::Tins load_mix(Call& call, const std::string& id) {
   engine::SuitabilityFacts facts;
   std::set<std::string> subjects;
   KnownTins known;
-  load_tin(call, id, facts, subjects, known);
+  load_tin(call, id, Depth::amounts, facts, subjects, known);
   engine::resolve_mixes(facts.work.tins);
   return std::move(facts.work.tins);
 }
@@ -357,40 +389,23 @@ engine::Conditions conditions_at(Call& call, const std::string& place, const Wha
   return conditions_on(call, {{call.now(), place}}, what_if);
 }
 
+BatchRecord record_of_batch(Call& call, const std::string& code) {
+  KnownTins known;
+  return record_with(call, code, {}, Depth::record, known);
+}
+
 namespace {
 
 BatchView view_of(Call& call, const std::string& code, const std::vector<std::string>& more_tins,
                   const WhatIf& what_if, KnownTins& known) {
-  book::Book& book = call.book();
-  engine::SuitabilityFacts facts;
-  facts.work.batch = need_batch(call, code);
-  facts.work.steps = book::steps_of(book, code);
-  facts.work.turns = book::turns_of(book, code);
-  const Batch& batch = facts.work.batch;
-  std::vector<std::string> ids = join_lists(join_lists(batch.glue, batch.finish), more_tins);
-  for (const Turn& turn : facts.work.turns) ids = join_lists(std::move(ids), turn.finish);
-  for (const Step& step : facts.work.steps)
-    for (const Drawn& part : step.drawn) ids.push_back(part.tin);
-  std::set<std::string> subjects(batch.wood.begin(), batch.wood.end());
-  for (const std::string& id : ids) load_tin(call, id, facts, subjects, known);
-  engine::resolve_mixes(facts.work.tins);
-  load_withdrawals(call, facts);
-  for (const std::string& id : batch.wood)
-    if (const auto lot = book::find_wood(book, id)) {
-      facts.wood.push_back(*lot);
-      if (const auto species = find_species(book, lot->species))
-        facts.species[lot->species] = *species;
-    }
-  facts.statements = book::statements_on(book, {subjects.begin(), subjects.end()});
-  facts.work.losses = losses_of(call, facts);
-  facts.open_rags = book::open_rags(book, code);
-  facts.units = call.units();
-  std::vector<Scrap> scraps = book::scraps_of(book, code);
-  if (!scraps.empty())  // findings are about what is left
-    for (const book::PieceState& piece : book::pieces_of(book, code))
+  BatchRecord record = record_with(call, code, more_tins, Depth::amounts, known);
+  engine::SuitabilityFacts& facts = record.facts;
+  facts.open_rags = book::open_rags(call.book(), code);
+  if (!record.scraps.empty())  // findings are about what is left
+    for (const book::PieceState& piece : book::pieces_of(call.book(), code))
       if (!piece.scrapped) facts.work.pieces.push_back(piece.number);
   engine::PieceConditions conditions = conditions_of(call, facts.work, what_if);
-  return {std::move(facts), std::move(conditions), book::gifts_of(book, code), std::move(scraps)};
+  return {std::move(record), std::move(conditions), book::gifts_of(call.book(), code)};
 }
 
 }  // namespace

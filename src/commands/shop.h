@@ -57,13 +57,20 @@ std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
 // Where a piece is at a moment.
 std::string place_at(const engine::BatchWork& work, int piece, Instant at);
 
-// Everything the engine asks about a batch, as the book stands.
-struct BatchView {
+// What a batch is made of and what was done to it, as the book stands.
+struct BatchRecord {
   engine::SuitabilityFacts facts;  // its `work` is the batch with its steps, turns and tins
-  engine::PieceConditions conditions;
-  std::vector<Gift> gifts;
   std::vector<Scrap> scraps;
   const Batch& batch() const { return facts.work.batch; }
+};
+// Without what dates and amounts need: when tins were opened, what is left in them, open rags. It
+// takes no longer for a tin that much was drawn from, or for a place with many readings.
+BatchRecord record_of_batch(Call& call, const std::string& code);
+
+// Everything the engine asks about a batch.
+struct BatchView : BatchRecord {
+  engine::PieceConditions conditions;
+  std::vector<Gift> gifts;
 };
 
 // How a piece stands at a moment: entries, or nothing.

@@ -1,12 +1,13 @@
 #include "domain/json.h"
 
 #include <fmt/format.h>
-#include <simdjson.h>
+#include <rapidjson/error/en.h>
+#include <rapidjson/reader.h>
 #include <utf8.h>
 
 #include <algorithm>
-#include <array>
-#include <span>
+#include <functional>
+#include <limits>
 #include <stdexcept>
 
 #include "domain/error.h"
@@ -85,53 +86,106 @@ void write_text(std::string& out, std::string_view value, bool canonical) {
   out += '"';
 }
 
-// Each name stands once; those of nulls count too, though they are left out.
-void check_names(const simdjson::dom::object& object) {
-  std::array<std::string_view, 32> few;
-  std::vector<std::string_view> many;
-  std::span<std::string_view> names(few);
-  if (object.size() > few.size()) {
-    many.resize(object.size());
-    names = many;
-  }
-  names = names.first(object.size());
-  auto place = names.begin();
-  for (const auto member : object) *place++ = member.key;
-  // What the book wrote is in order, so that neighbours suffice.
-  if (!std::is_sorted(names.begin(), names.end())) std::sort(names.begin(), names.end());
-  if (const auto twice = std::adjacent_find(names.begin(), names.end()); twice != names.end())
-    throw Error::request(fmt::format("The JSON names '{}' twice in one object.", *twice));
-}
+constexpr std::size_t deepest = 1023;  // objects and lists within each other
 
-Json from(simdjson::dom::element element, bool decimals) {
-  using simdjson::dom::element_type;
-  switch (element.type()) {
-    case element_type::NULL_VALUE:
-      return {};
-    case element_type::BOOL:
-      return Json(bool(element));
-    case element_type::INT64:
-      return Json(std::int64_t(element));
-    case element_type::STRING:
-      return Json(std::string_view(element));
-    case element_type::ARRAY: {
-      Json out = Json::array();
-      for (const auto item : simdjson::dom::array(element)) out.push(from(item, decimals));
-      return out;
-    }
-    case element_type::OBJECT: {
-      const simdjson::dom::object object(element);
-      check_names(object);
-      Json::Object members;
-      members.reserve(object.size());
-      for (const auto member : object)
-        if (!member.value.is_null()) members.emplace_back(member.key, from(member.value, decimals));
-      return Json::of_members(std::move(members));
-    }
-    default:
-      if (decimals) return Json::decimal(double(element), 9);
-      throw Error::request("The JSON holds a number that is not whole, where none may stand.");
+// Takes what rapidjson's reader finds, and makes a value of it.
+class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> {
+ public:
+  Builder(bool decimals, bool escapes) : decimals_(decimals), escapes_(escapes) {}
+
+  bool Null() { return put({}); }
+  bool Bool(bool value) { return put(value); }
+  bool Int(int value) { return put(value); }
+  bool Uint(unsigned value) { return put(std::int64_t{value}); }
+  bool Int64(std::int64_t value) { return put(value); }
+  bool Uint64(std::uint64_t value) {
+    if (value > std::uint64_t{std::numeric_limits<std::int64_t>::max()})
+      return Double(static_cast<double>(value));
+    return put(static_cast<std::int64_t>(value));
   }
+  bool Double(double value) {
+    if (!decimals_) complain("The JSON holds a number that is not whole, where none may stand.");
+    return put(decimals_ ? Json::decimal(value, 9) : Json(0));
+  }
+  bool String(const char* text, rapidjson::SizeType size, bool) {
+    return is_whole(text, size) && put(std::string(text, size));
+  }
+  bool Key(const char* text, rapidjson::SizeType size, bool) {
+    levels_.back().members.emplace_back(std::string(text, size), Json());
+    return is_whole(text, size);
+  }
+  bool StartObject() { return deepen(true); }
+  bool StartArray() { return deepen(false); }
+  bool EndObject(rapidjson::SizeType) {
+    Json::Object members = std::move(levels_.back().members);
+    levels_.pop_back();
+    check_names(members);
+    std::erase_if(members, [](const auto& member) { return member.second.is_null(); });
+    return put(Json::of_members(std::move(members)));
+  }
+  bool EndArray(rapidjson::SizeType) {
+    Json items(std::move(levels_.back().items));
+    levels_.pop_back();
+    return put(std::move(items));
+  }
+
+  // What is amiss with it although it is JSON; empty: nothing.
+  const std::string& complaint() const { return complaint_; }
+  bool too_deep() const { return levels_.size() >= deepest; }
+  Json take() { return std::move(whole_); }
+
+ private:
+  struct Level {
+    bool object;
+    Json::Object members;
+    Json::Array items;
+  };
+
+  // The reader lets the second half of a surrogate pair stand alone where it is escaped.
+  bool is_whole(const char* text, std::size_t size) const {
+    return !escapes_ || is_utf8({text, size});
+  }
+
+  bool deepen(bool object) {
+    if (too_deep()) return false;
+    levels_.push_back({object, {}, {}});
+    return true;
+  }
+
+  bool put(Json value) {
+    if (levels_.empty())
+      whole_ = std::move(value);
+    else if (levels_.back().object)
+      levels_.back().members.back().second = std::move(value);
+    else
+      levels_.back().items.push_back(std::move(value));
+    return true;
+  }
+
+  // Each name stands once; those of nulls count too, though they are left out.
+  void check_names(const Json::Object& members) {
+    const auto name = [](const auto& member) -> const std::string& { return member.first; };
+    // What the book wrote is in order, so that neighbours suffice.
+    if (std::ranges::is_sorted(members, std::less_equal<>(), name)) return;
+    std::vector<std::string_view> names;
+    for (const auto& member : members) names.push_back(member.first);
+    std::sort(names.begin(), names.end());
+    if (const auto twice = std::adjacent_find(names.begin(), names.end()); twice != names.end())
+      complain(fmt::format("The JSON names '{}' twice in one object.", *twice));
+  }
+
+  void complain(std::string what) {
+    if (complaint_.empty()) complaint_ = std::move(what);
+  }
+
+  bool decimals_, escapes_;
+  std::vector<Level> levels_;
+  Json whole_;
+  std::string complaint_;
+};
+
+[[noreturn]] void no_json(std::string_view why) {
+  throw Error::request(fmt::format("That is not JSON: {}.", why));
 }
 
 // Names by their UTF-16 code units (RFC 8785 section 3.2.3), which for ASCII are its bytes.
@@ -172,12 +226,24 @@ Json Json::decimal(double value, int digits) {
 }
 
 Json Json::parse(std::string_view text, bool decimals) {
-  // One parser for each thread: its buffers are what costs.
-  thread_local simdjson::dom::parser parser;
-  simdjson::dom::element element;
-  if (const auto code = parser.parse(text.data(), text.size()).get(element))
-    throw Error::request(fmt::format("That is not JSON: {}.", simdjson::error_message(code)));
-  return from(element, decimals);
+  // The reader ends at a zero byte, and looks at the form of UTF-8 only byte by byte.
+  if (text.find('\0') != std::string_view::npos) no_json("a zero byte");
+  if (!is_utf8(text)) no_json("a text that is not UTF-8");
+  // It unescapes in place; one buffer for each thread, and its stack, since making them costs.
+  thread_local std::string buffer;
+  thread_local rapidjson::Reader reader;
+  buffer = text;
+  rapidjson::InsituStringStream stream(buffer.data());
+  Builder builder(decimals, text.find("\\u") != std::string_view::npos);
+  constexpr auto flags = rapidjson::kParseInsituFlag | rapidjson::kParseFullPrecisionFlag;
+  if (const auto result = reader.Parse<flags>(stream, builder); result.IsError()) {
+    if (builder.too_deep()) no_json("its objects and lists are too deep in each other");
+    if (result.Code() == rapidjson::kParseErrorTermination) no_json("half of a surrogate pair");
+    const std::string_view why = rapidjson::GetParseError_En(result.Code());
+    no_json(why.substr(0, why.find('.')));
+  }
+  if (!builder.complaint().empty()) throw Error::request(builder.complaint());
+  return builder.take();
 }
 
 Json& Json::set(std::string_view name, Json value) {

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <cstring>
 #include <numeric>
 
 #include "domain/error.h"
@@ -44,7 +45,16 @@ std::size_t columns_of(std::uint32_t c) {
 
 }  // namespace
 
-bool is_utf8(std::string_view value) { return utf8::is_valid(value.begin(), value.end()); }
+bool is_utf8(std::string_view value) {
+  // Nearly all is ASCII: eight bytes at once, until one is not.
+  std::uint64_t eight = 0;
+  while (value.size() >= sizeof eight) {
+    std::memcpy(&eight, value.data(), sizeof eight);
+    if (eight & 0x8080808080808080) break;
+    value.remove_prefix(sizeof eight);
+  }
+  return utf8::is_valid(value.begin(), value.end());
+}
 
 std::string checked_text(std::string_view value, std::string_view what, std::size_t most) {
   if (value.size() > most)
@@ -102,21 +112,31 @@ std::string count_of(std::int64_t count, std::string_view singular, std::string_
 
 std::size_t display_width(std::string_view value) {
   std::size_t width = 0;
-  for (auto at = value.begin(); at != value.end();)
-    width += columns_of(utf8::next(at, value.end()));
+  for (auto at = value.begin(); at != value.end();) {
+    if (*at >= ' ' && *at <= '~') {
+      ++width;
+      ++at;
+    } else {
+      width += columns_of(utf8::next(at, value.end()));
+    }
+  }
   return width;
 }
 
 std::vector<std::string> wrap(std::string_view value, std::size_t width) {
   std::vector<std::string> lines;
   std::string line;
+  std::size_t used = 0;  // columns of it
   for (const std::string& word : split(value, ' ')) {
     if (word.empty()) continue;
-    if (!line.empty() && display_width(line) + 1 + display_width(word) > width) {
+    const std::size_t columns = display_width(word);
+    if (!line.empty() && used + 1 + columns > width) {
       lines.push_back(std::move(line));
       line.clear();
+      used = 0;
     }
     if (!line.empty()) line += ' ';
+    used += columns + (line.empty() ? 0 : 1);
     line += word;
   }
   if (!line.empty() || lines.empty()) lines.push_back(line);

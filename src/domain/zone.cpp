@@ -1,9 +1,12 @@
 #include "domain/zone.h"
 
-#include <date/tz.h>
+#include <absl/time/time.h>
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
 #include <charconv>
+#include <filesystem>
 
 #include "domain/error.h"
 #include "domain/text.h"
@@ -51,24 +54,67 @@ Instant writable(Instant at, std::string_view text, std::string_view what) {
   return at;
 }
 
-}  // namespace
+absl::Time time_of(Instant at) { return absl::FromUnixSeconds(at.time_since_epoch().count()); }
 
-Zone::Zone(std::string_view name) {
-  try {
-    zone_ = date::locate_zone(std::string(name));
-  } catch (const std::runtime_error&) {
-    std::vector<std::string> known;
-    for (const auto& zone : date::get_tzdb().zones) known.push_back(zone.name());
-    throw Error::request(
-        fmt::format("Zone '{}' is not in the zone database, which has names such as "
-                    "Europe/London.{}",
-                    name, suggestion(name, known)));
-  }
+Instant instant_of(absl::Time at) { return Instant(Seconds(absl::ToUnixSeconds(at))); }
+
+// What a clock on the wall shows; more than a day runs into the next.
+absl::CivilSecond clock_face(Day day, Seconds clock) {
+  return absl::CivilSecond(static_cast<int>(day.year()), static_cast<unsigned>(day.month()),
+                           static_cast<unsigned>(day.day()), 0, 0, clock.count());
 }
 
+constexpr const char* zone_folder = "/usr/share/zoneinfo";
+
+// A name of the database by its form. The library would also take paths, and names of its own.
+bool is_zone_name(std::string_view name) {
+  const std::vector<std::string> parts = split(name, '/');
+  for (const std::string_view other : {"posix", "right", "Factory", "localtime", "posixrules"})
+    if (parts.front() == other) return false;
+  const bool formed = std::ranges::all_of(parts, [](const std::string& part) {
+    return !part.empty() && std::ranges::all_of(part, [](char c) {
+      return std::isalnum(static_cast<unsigned char>(c)) || c == '_' || c == '-' || c == '+';
+    });
+  });
+  std::error_code none;
+  return formed &&
+         std::filesystem::is_regular_file(std::filesystem::path(zone_folder) / name, none);
+}
+
+// Every one of them, for near names.
+std::vector<std::string> zone_names() {
+  std::vector<std::string> out;
+  std::error_code none;
+  for (const auto& file : std::filesystem::recursive_directory_iterator(
+           zone_folder, std::filesystem::directory_options::skip_permission_denied, none)) {
+    std::string name = file.path().lexically_relative(zone_folder).string();
+    absl::TimeZone zone;
+    if (is_zone_name(name) && absl::LoadTimeZone(name, &zone)) out.push_back(std::move(name));
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+}  // namespace
+
+struct Zone::Rules {
+  absl::TimeZone zone;
+};
+
+Zone::Zone(std::string_view name) : rules_(std::make_unique<Rules>()) {
+  if (is_zone_name(name) && absl::LoadTimeZone(std::string(name), &rules_->zone)) return;
+  throw Error::request(
+      fmt::format("Zone '{}' is not in the zone database, which has names such as "
+                  "Europe/London.{}",
+                  name, suggestion(name, zone_names())));
+}
+Zone::Zone(Zone&&) noexcept = default;
+Zone& Zone::operator=(Zone&&) noexcept = default;
+Zone::~Zone() = default;
+
 Moment Zone::moment(Instant at) const {
-  const date::sys_info info = zone_->get_info(at);
-  return {at, static_cast<int>(std::chrono::floor<std::chrono::minutes>(info.offset).count())};
+  const std::chrono::seconds offset(rules_->zone.At(time_of(at)).offset);
+  return {at, static_cast<int>(std::chrono::floor<std::chrono::minutes>(offset).count())};
 }
 
 Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
@@ -76,15 +122,13 @@ Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
   const auto day = day_from_iso(day_text);
   const auto clock = clock_from(clock_text);
   if (!day || !clock) throw not_a_time(text, what);
-  const date::local_seconds local{std::chrono::sys_days(*day).time_since_epoch() + *clock};
-  const date::local_info info = zone_->get_info(local);
-  const auto at = [&](const date::sys_info& part) {
-    return moment(writable(Instant(local.time_since_epoch() - part.offset), text, what));
-  };
-  if (info.result == date::local_info::unique) return at(info.first);
-  const Moment first = at(info.first), second = at(info.second);
+  using Reading = absl::TimeZone::TimeInfo;
+  const Reading info = rules_->zone.At(clock_face(*day, *clock));
+  const auto at = [&](absl::Time part) { return moment(writable(instant_of(part), text, what)); };
+  if (info.kind == Reading::UNIQUE) return at(info.pre);
+  const Moment first = at(info.pre), second = at(info.post);
   // In a gap the earlier reading, by the offset before the change, shows as the later clock time.
-  const bool gap = info.result == date::local_info::nonexistent;
+  const bool gap = info.kind == Reading::SKIPPED;
   throw Error::request(fmt::format("{} '{}' {} when the clocks change; write {} or {}.", what, text,
                                    gap ? "does not exist: it is skipped" : "happens twice",
                                    iso(first), iso(second)));
@@ -118,9 +162,9 @@ Moment Zone::parse(std::string_view text, Instant now, std::string_view what) co
 }
 
 Instant Zone::at(Day day, int minute) const {
-  const date::local_seconds local{std::chrono::sys_days(day).time_since_epoch() +
-                                  std::chrono::minutes(minute)};
-  return zone_->to_sys(local, date::choose::earliest);
+  using Reading = absl::TimeZone::TimeInfo;
+  const Reading info = rules_->zone.At(clock_face(day, std::chrono::minutes(minute)));
+  return instant_of(info.kind == Reading::SKIPPED ? info.trans : info.pre);
 }
 
 Day Zone::first_day_from(Instant moment_from) const {
@@ -132,31 +176,32 @@ Day Zone::first_day_from(Instant moment_from) const {
 }
 
 std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
-  // Times before or after all changes, which the database gives as thousands of years away.
-  const auto is_change = [](date::sys_seconds at) {
-    return at > date::sys_days(date::year(1800) / 1 / 1) &&
-           at < date::sys_days(date::year(9999) / 1 / 1);
+  using Change = absl::TimeZone::CivilTransition;
+  const auto when = [&](const Change& change) {
+    return instant_of(rules_->zone.At(change.to).trans);
   };
-  const auto is_saving = [](const date::sys_info& info) { return info.save.count() != 0; };
+  const auto info_at = [&](Instant at) { return rules_->zone.At(time_of(at)); };
   std::vector<ZoneSpan> out;
   for (Instant at = from;;) {
-    const date::sys_info info = zone_->get_info(at);
-    ZoneSpan span{{}, info.offset, info.offset, info.abbrev, false};
-    const auto compare = [&](const date::sys_info& neighbour) {
-      if (is_saving(neighbour) != is_saving(info) && info.offset > neighbour.offset)
-        span.daylight = true;
+    const absl::TimeZone::CivilInfo info = info_at(at);
+    const Seconds offset(info.offset);
+    ZoneSpan span{{}, offset, offset, info.zone_abbr, false};
+    const auto compare = [&](const absl::TimeZone::CivilInfo& neighbour) {
+      if (neighbour.is_dst != info.is_dst && info.offset > neighbour.offset) span.daylight = true;
     };
-    if (is_change(info.begin)) {
-      const date::sys_info before = zone_->get_info(info.begin - Seconds(1));
-      span.begin = info.begin;
-      span.offset_before = before.offset;
+    Change change;
+    if (rules_->zone.PrevTransition(time_of(at + Seconds(1)), &change)) {
+      span.begin = when(change);
+      const absl::TimeZone::CivilInfo before = info_at(*span.begin - Seconds(1));
+      span.offset_before = Seconds(before.offset);
       compare(before);
     }
-    const bool ends = is_change(info.end);
-    if (ends) compare(zone_->get_info(info.end));
+    const bool ends = rules_->zone.NextTransition(time_of(at), &change);
+    const Instant end = ends ? when(change) : to;
+    if (ends) compare(info_at(end));
     out.push_back(std::move(span));
-    if (!ends || info.end > to) return out;
-    at = info.end;
+    if (!ends || end > to) return out;
+    at = end;
   }
 }
 

@@ -1,17 +1,14 @@
-// Local time in the workshop's zone, by the IANA zone database (Debian's tzdata). The first look-up
-// costs about 1.5 ms, so a Zone is made where a local time is read or a future one shown.
+// Local time in the workshop's zone, by the IANA zone database (Debian's tzdata), of which only the
+// zone's own file is read. A Zone is made where a local time is read or a future one shown.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "domain/time.h"
-
-namespace date {
-class time_zone;
-}
 
 namespace trencher {
 
@@ -30,6 +27,9 @@ class Zone {
  public:
   // `name` is an IANA name such as "Europe/London". Error::request with near names where unknown.
   explicit Zone(std::string_view name);
+  Zone(Zone&&) noexcept;
+  Zone& operator=(Zone&&) noexcept;
+  ~Zone();
 
   Moment moment(Instant at) const;
 
@@ -51,7 +51,8 @@ class Zone {
  private:
   Moment from_local(std::string_view day, std::string_view clock, std::string_view text,
                     std::string_view what) const;
-  const date::time_zone* zone_;
+  struct Rules;  // the library's
+  std::unique_ptr<Rules> rules_;
 };
 
 }  // namespace trencher

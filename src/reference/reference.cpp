@@ -1,6 +1,8 @@
 #include "reference/reference.h"
 
 #include <algorithm>
+#include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,6 +23,29 @@ const Item* find(std::span<const Item> items, std::string Item::*key, std::strin
   const auto at = std::ranges::find(items, wanted, key);
   return at == items.end() ? nullptr : &*at;
 }
+
+// The row of one id, read alone and kept: most commands need a few of a table.
+template <typename Item>
+class Found {
+ public:
+  Found(std::vector<Item> (*read)(std::string_view, std::string_view), std::string file)
+      : read_(read), file_(std::move(file)) {}
+
+  const Item* find(std::string_view id) {
+    const auto [place, fresh] = rows_.try_emplace(std::string(id));
+    if (fresh) {
+      const auto table = embedded_text(embedded_reference(), "schema/reference/" + file_);
+      if (const std::string row = row_alone(table, id); !row.empty())
+        place->second = std::move(read_(row, file_).front());
+    }
+    return place->second ? &*place->second : nullptr;
+  }
+
+ private:
+  std::vector<Item> (*read_)(std::string_view, std::string_view);
+  std::string file_;
+  std::map<std::string, std::optional<Item>> rows_;
+};
 
 std::vector<Schedule> shipped_schedules() {
   constexpr std::string_view folder = "schema/schedules/";
@@ -96,12 +121,33 @@ std::vector<Rule> rules_of(std::string_view market, std::string_view check) {
   return out;
 }
 
-const Species* find_species(std::string_view id) { return find(species(), &Species::id, id); }
-const FinishKind* find_finish(std::string_view id) { return find(finishes(), &FinishKind::id, id); }
-const GlueKind* find_glue(std::string_view id) { return find(glues(), &GlueKind::id, id); }
-const OtherKind* find_other(std::string_view id) { return find(others(), &OtherKind::id, id); }
+const Species* find_species(std::string_view id) {
+  static Found<Species> found(read_species, "species.csv");
+  return found.find(id);
+}
+
+const FinishKind* find_finish(std::string_view id) {
+  static Found<FinishKind> found(read_finishes, "finishes.csv");
+  return found.find(id);
+}
+
+const GlueKind* find_glue(std::string_view id) {
+  static Found<GlueKind> found(read_glues, "glues.csv");
+  return found.find(id);
+}
+
+const OtherKind* find_other(std::string_view id) {
+  static Found<OtherKind> found(read_others, "others.csv");
+  return found.find(id);
+}
+
 const Allergen* find_allergen(std::string_view id) { return find(allergens(), &Allergen::id, id); }
-const Source* find_source(std::string_view key) { return find(sources(), &Source::key, key); }
+
+const Source* find_source(std::string_view key) {
+  static Found<Source> found(read_sources, "sources.csv");
+  return found.find(key);
+}
+
 const Schedule* find_schedule(std::string_view id) { return find(schedules(), &Schedule::id, id); }
 
 }  // namespace trencher::reference

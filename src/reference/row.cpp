@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <map>
 
 #include "domain/error.h"
 #include "domain/text.h"
@@ -69,13 +70,20 @@ Mechanism Row::mechanism(std::string_view column) const {
 }
 
 std::string Row::sources(std::string_view column) const {
+  // Whole tables name the same few again and again.
+  static std::map<std::string, std::string> known;
+  const auto [place, fresh] = known.try_emplace(text(column));
+  if (!fresh) return place->second;
   std::vector<std::string> titles;
   for (const std::string& key : list(column)) {
     const Source* source = find_source(key);
-    if (!source) refuse(column, "a list of keys of sources.csv");
+    if (!source) {
+      known.erase(place);
+      refuse(column, "a list of keys of sources.csv");
+    }
     titles.push_back(source->what);
   }
-  return join(titles, "; ");
+  return place->second = join(titles, "; ");
 }
 
 std::optional<double> Row::number(std::string_view column, double least, double most) const {

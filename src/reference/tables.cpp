@@ -185,4 +185,16 @@ std::vector<Source> read_sources(std::string_view text, std::string_view file) {
   return read_rows(text, file, "key", source_of);
 }
 
+std::string row_alone(std::string_view table, std::string_view id) {
+  if (id.empty() || id.find_first_of(",\"\r\n") != std::string_view::npos) return {};
+  const std::size_t before = table.find("\n" + std::string(id) + ",");
+  if (before == std::string_view::npos) return {};
+  bool quoted = false;
+  std::size_t end = before + 1;
+  for (; end < table.size() && (quoted || table[end] != '\n'); ++end)
+    if (table[end] == '"') quoted = !quoted;
+  return std::string(table.substr(0, table.find('\n') + 1))
+      .append(table.substr(before + 1, end - before));
+}
+
 }  // namespace trencher::reference

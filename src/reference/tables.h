@@ -3,6 +3,7 @@
 // column holds, and where an id stands twice.
 #pragma once
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -19,5 +20,9 @@ std::vector<NeverSaid> read_never_said(std::string_view text, std::string_view f
 std::vector<Source> read_sources(std::string_view text, std::string_view file);
 std::vector<Rule> read_rules(std::string_view toml, std::string_view file);
 Schedule read_schedule(std::string_view toml, std::string_view file);
+
+// A shipped table's header and its row of that id, which stands in the first column; empty where it
+// has none. REQUIRES: no line of a quoted cell begins as a row does.
+std::string row_alone(std::string_view table, std::string_view id);
 
 }  // namespace trencher::reference

@@ -263,3 +263,24 @@ TEST_CASE("zone: daylight saving time is ahead even where the database has it be
 TEST_CASE("zone: a zone without changes has always been as it is") {
   CHECK(spans("UTC", "2026-01-15T12:00:00Z", "2030-01-15T12:00:00Z") == Spans{"ever 0 0 UTC"});
 }
+
+TEST_CASE("zone: names that the library takes and the database does not have are refused") {
+  for (const char* name : {"", "Fixed/UTC+01:00:00", "posix/Europe/London", "right/Europe/London",
+                           "../zoneinfo/Europe/London", "/usr/share/zoneinfo/Europe/London",
+                           ":Europe/London", "Europe", "Europe/", "localtime", "posixrules",
+                           "zone.tab", "tzdata.zi", "Europe/London/"}) {
+    CAPTURE(name);
+    CHECK(refusal([&] { Zone zone(name); }).find("is not in the zone database") !=
+          std::string::npos);
+  }
+  CHECK(refusal([] { Zone zone("Europe/Londno"); }).find("Europe/London") != std::string::npos);
+}
+
+// By the rule at the end of the zone's file (RFC 8536 section 3.3), behind its last listed change.
+TEST_CASE("zone: summer time goes on after 2037") {
+  const Zone london("Europe/London");
+  CHECK(iso(london.moment(instant_from_iso("2041-07-01T12:00:00Z"))) ==
+        "2041-07-01T13:00:00+01:00");
+  CHECK(iso(london.moment(instant_from_iso("2041-12-01T12:00:00Z"))) ==
+        "2041-12-01T12:00:00+00:00");
+}

@@ -375,3 +375,22 @@ TEST_CASE("reference: a fault in the table of others is named") {
         "t, line 2, on_food_face: 'never' is not fine, caution or stop.");
   fails(",720,", ",72o,", "t, line 2, full_cure_h: '72o' is not a number from 0 to 1000.");
 }
+
+TEST_CASE("reference: a row read alone is the one in its table") {
+  for (const char* name : {"species", "finishes", "glues", "others", "allergens", "sources"}) {
+    const auto text =
+        embedded_text(embedded_reference(), std::string("schema/reference/") + name + ".csv");
+    const CsvTable all = table(name);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      const std::string& id = all.row(i).front();
+      CAPTURE(name, id);
+      const CsvTable alone = CsvTable::parse(reference::row_alone(text, id), name);
+      REQUIRE(alone.size() == 1);
+      CHECK(alone.header() == all.header());
+      CHECK(alone.row(0) == all.row(i));
+    }
+    for (const char* other : {"", "no-such", "id", "a,b", "\"", "\n"})
+      CHECK(reference::row_alone(text, other).empty());
+  }
+  CHECK(reference::row_alone("id,text\nb,\"x\ny\"\nc,z\n", "b") == "id,text\nb,\"x\ny\"");
+}
