@@ -10,8 +10,9 @@ namespace trencher::paper {
 namespace {
 
 constexpr double farthest = 32767;  // what PDF readers must be able to reach
-constexpr int of_a_length = 3;      // decimals: a third of a micrometre
-constexpr int of_a_scale = 6;       // which is multiplied by lengths
+// Decimals. With fewer of a length a dot at an edge may fall the other way.
+constexpr int of_a_length = 5;
+constexpr int of_a_scale = 6;  // which is multiplied by lengths
 constexpr std::array<std::int64_t, 7> powers = {1, 10, 100, 1000, 10'000, 100'000, 1'000'000};
 
 // Sets what is kept, and whether that is something new.
