@@ -48,8 +48,10 @@ void Document::add_page() {
   Library& lib = *library_;
   if (lib.canvas) lib.hand_over(*lib.canvas);
   HPDF_Page page = lib.check_made(HPDF_AddPage(lib.doc));
-  lib.check(HPDF_Page_SetWidth(page, static_cast<float>(pt(lib.sheet.width))));
-  lib.check(HPDF_Page_SetHeight(page, static_cast<float>(pt(lib.sheet.height))));
+  // All pages are alike, and have it from their list.
+  lib.check(HPDF_Dict_RemoveElement(page, "MediaBox"));
+  if (lib.pages.empty())
+    lib.check(HPDF_Dict_Add(lib.doc->root_pages, "MediaBox", lib.box(lib.sheet)));
   const auto part = [&](const char* name) {
     return lib.check_made(static_cast<HPDF_Dict>(HPDF_Dict_GetItem(page, name, HPDF_OCLASS_DICT)));
   };

@@ -182,13 +182,17 @@ std::string Document::Library::use(HPDF_Dict object) {
   return name;
 }
 
+HPDF_Array Document::Library::box(Size size) {
+  return check_made(HPDF_Box_Array_New(
+      doc->mmgr, {0, 0, static_cast<float>(pt(size.width)), static_cast<float>(pt(size.height))}));
+}
+
 HPDF_Dict Document::Library::form(Size size, Canvas& of) {
   HPDF_Dict made = check_made(HPDF_DictStream_New(doc->mmgr, doc->xref));
   made->header.obj_class |= HPDF_OSUBCLASS_XOBJECT;
   made->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
   check(HPDF_Dict_AddName(made, "Subtype", "Form"));
-  const HPDF_Box box{0, 0, static_cast<float>(pt(size.width)), static_cast<float>(pt(size.height))};
-  check(HPDF_Dict_Add(made, "BBox", check_made(HPDF_Box_Array_New(doc->mmgr, box))));
+  check(HPDF_Dict_Add(made, "BBox", box(size)));
   if (of.has_fonts) {
     if (!form_resources) {
       form_resources = shared_dictionary();

@@ -111,6 +111,8 @@ struct Document::Library {
   // The name of a picture or a stamp on the page.
   std::string use(HPDF_Dict object);
 
+  HPDF_Array box(Size size);  // with its corner at the origin
+
   // A form of its own (ISO 32000-1, 8.10), of what was drawn on the canvas.
   HPDF_Dict form(Size size, Canvas& of);
 

@@ -10,8 +10,10 @@ namespace trencher::paper {
 namespace {
 
 constexpr double farthest = 32767;  // what PDF readers must be able to reach
-constexpr int decimals = 5;
-constexpr std::int64_t unit = 100'000;
+// Decimals. With fewer of a length a dot at an edge may fall the other way.
+constexpr int of_a_length = 5;
+constexpr int of_a_scale = 6;  // which is multiplied by lengths
+constexpr std::array<std::int64_t, 7> powers = {1, 10, 100, 1000, 10'000, 100'000, 1'000'000};
 
 // Sets what is kept, and whether that is something new.
 template <typename Kept, typename Value>
@@ -24,7 +26,10 @@ bool changes(Kept& kept, const Value& value) {
 }  // namespace
 
 // As short as it can be written: "12", "-0.5", and a blank behind it.
-void Operators::number(double value) {
+void Operators::number(double value) { number(value, of_a_length); }
+
+void Operators::number(double value, int decimals) {
+  const std::int64_t unit = powers[static_cast<std::size_t>(decimals)];
   std::int64_t left =
       std::llround(std::clamp(value, -farthest, farthest) * static_cast<double>(unit));
   if (left < 0) bytes_ += '-';
@@ -33,10 +38,10 @@ void Operators::number(double value) {
   const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), left / unit).ptr;
   bytes_.append(digits.data(), end);
   if (std::int64_t part = left % unit; part > 0) {
-    std::array<char, decimals + 1> fraction{'.'};
+    std::array<char, powers.size()> fraction{'.'};
     for (int place = decimals; place > 0; --place, part /= 10)
       fraction[static_cast<std::size_t>(place)] = static_cast<char>('0' + part % 10);
-    std::size_t size = fraction.size();
+    auto size = static_cast<std::size_t>(decimals) + 1;
     while (fraction[size - 1] == '0') --size;
     bytes_.append(fraction.data(), size);
   }
@@ -59,7 +64,9 @@ void Operators::restore() {
 }
 
 void Operators::matrix(double a, double b, double c, double d, double e, double f) {
-  for (const double value : {a, b, c, d, e, f}) number(value);
+  for (const double value : {a, b, c, d}) number(value, of_a_scale);
+  number(e);
+  number(f);
   word("cm");
 }
 

@@ -45,6 +45,7 @@ class Operators {
 
   State& now() { return states_.back(); }
   void number(double value);
+  void number(double value, int decimals);
   void word(std::string_view name);
 
   std::string bytes_;

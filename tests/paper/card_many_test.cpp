@@ -1,7 +1,6 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "domain/code.h"
 #include "paper/document.h"
 #include "samples.h"
 #include "tools.h"

@@ -13,6 +13,8 @@ TEST_CASE("operators: numbers are as short as they can be written") {
   out.line(99999, -99999);  // beyond what readers must reach
   CHECK(out.take() == "12 -0.5 m\n0 0 l\n1.23457 100.1 l\n32767 -32767 l\n");
   CHECK(out.take().empty());
+  out.matrix(0.6206897, 0, 0, -0.6206897, 226.77165, 24.7126);
+  CHECK(out.take() == "0.62069 0 0 -0.62069 226.77165 24.7126 cm\n");
 }
 
 TEST_CASE("operators: what holds already is not set again") {
