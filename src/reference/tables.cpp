@@ -194,7 +194,7 @@ std::string row_alone(std::string_view table, std::string_view id) {
   for (; end < table.size() && (quoted || table[end] != '\n'); ++end)
     if (table[end] == '"') quoted = !quoted;
   return std::string(table.substr(0, table.find('\n') + 1))
-      .append(table.substr(before + 1, end - before));
+      .append(table.substr(before + 1, end - before - 1));
 }
 
 }  // namespace trencher::reference

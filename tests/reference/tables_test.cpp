@@ -39,10 +39,23 @@ TEST_CASE("reference: the tables are as large as promised") {
 }
 
 TEST_CASE("reference: what is found by id is that row and nothing else") {
-  for (const auto& wood : reference::species()) CHECK(reference::find_species(wood.id) == &wood);
-  for (const auto& kind : reference::finishes()) CHECK(reference::find_finish(kind.id) == &kind);
-  for (const auto& kind : reference::glues()) CHECK(reference::find_glue(kind.id) == &kind);
-  for (const auto& kind : reference::others()) CHECK(reference::find_other(kind.id) == &kind);
+  const auto found = [](const auto& all, auto find, auto name) {
+    for (const auto& one : all) {
+      CAPTURE(one.id);
+      const auto* alone = find(one.id);
+      REQUIRE(alone);
+      CHECK(alone->id == one.id);
+      CHECK(alone->*name == one.*name);
+      CHECK(alone->notes == one.notes);
+    }
+  };
+  found(reference::species(), reference::find_species, &Species::common_name);
+  found(reference::finishes(), reference::find_finish, &FinishKind::name);
+  found(reference::glues(), reference::find_glue, &GlueKind::name);
+  found(reference::others(), reference::find_other, &OtherKind::name);
+  for (const auto& source : reference::sources())
+    CHECK(reference::find_source(source.key)->what == source.what);
+  CHECK(reference::find_source("") == nullptr);
   for (const auto& thing : reference::allergens())
     CHECK(reference::find_allergen(thing.id) == &thing);
   for (const auto& way : reference::schedules()) CHECK(reference::find_schedule(way.id) == &way);
