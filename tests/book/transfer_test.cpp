@@ -150,6 +150,20 @@ TEST_CASE("import: a missing line is refused wherever it stood") {
   }
 }
 
+TEST_CASE("import: a strike is found however its line is spelt, or is refused") {
+  Export from;
+  std::vector<std::string> lines = from.lines;
+  std::string& line = lines.at(from.line_with(R"("kind":"strike")"));
+  const std::string as_written = line;
+  line.replace(line.find(R"("kind":"strike")"), 15, R"("kind" : "strike")");
+  CHECK(from.import(lines) == "nothing was refused");
+  CHECK(problems_of(*std::make_unique<Book>(Book::open(from.folder / "out.db"))).empty());
+  CHECK(exported(Book::open(from.folder / "out.db")) == from.whole);
+  line = as_written;
+  line.replace(line.find("strike"), 6, R"(str\u0069ke)");
+  from.refuses(lines, "is not written as an export writes it");
+}
+
 TEST_CASE("import: lines out of order or twice or after the trailer are refused") {
   Export from;
   auto lines = from.lines;
