@@ -101,8 +101,7 @@ Ground ground_of(Sql& sql, std::int64_t number,
   }
   Ground out;
   out.since = target == number ? 0 : number;
-  out.lost = kind.empty();
-  if (out.lost) return out;
+  if (kind.empty()) return out;  // what it amends is lost: nobody knows
 
   bool all_pieces = false;
   const auto add = [&](const Json& says, std::int64_t of_version) {

@@ -47,7 +47,6 @@ Amendments amendments(Sql& sql);
 struct Ground {
   std::vector<std::string> ids, pieces;
   std::int64_t since = 0;
-  bool lost = false;  // nobody knows: what it amends is lost
 };
 // `corrections`: those of the entry that `number` amends in the end, or of itself; `body`: what is
 // to be put in its place.

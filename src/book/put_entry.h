@@ -11,7 +11,8 @@ namespace trencher::book {
 // Nothing is checked but what the tables themselves refuse.
 class PutEntries {
  public:
-  explicit PutEntries(Sql& sql) : insert_(sql, "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)") {}
+  explicit PutEntries(Sql& sql)
+      : insert_(sql, "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)") {}
   void put(const Entry& entry);
 
  private:

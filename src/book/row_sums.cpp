@@ -6,13 +6,13 @@
 
 namespace trencher::book {
 
-void RowSums::take(std::string_view table, std::span<const Insert::Value> row) {
+void RowSums::take(std::string_view table, std::span<const Value> row) {
   const auto number = [&](char mark, std::uint64_t value) {
     bytes_ += mark;
     for (int shift = 0; shift < 64; shift += 8) bytes_ += static_cast<char>(value >> shift);
   };
   bytes_ = key_;
-  for (const Insert::Value& value : row)
+  for (const Value& value : row)
     if (const auto* whole = std::get_if<std::int64_t>(&value)) {
       number('n', static_cast<std::uint64_t>(*whole));
     } else if (const auto* text = std::get_if<std::string_view>(&value)) {

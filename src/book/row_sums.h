@@ -9,14 +9,14 @@
 #include <string>
 #include <string_view>
 
-#include "book/sql.h"
+#include "book/value.h"
 
 namespace trencher::book {
 
 class RowSums {
  public:
   explicit RowSums(std::string key) : key_(std::move(key)) {}
-  void take(std::string_view table, std::span<const Insert::Value> row);
+  void take(std::string_view table, std::span<const Value> row);
   bool same(std::string_view table, const RowSums& other) const;
 
  private:

@@ -47,8 +47,7 @@ std::string use_by_another(const std::filesystem::path& path) {
 
 }  // namespace
 
-void Row::values(
-    std::vector<std::variant<std::monostate, std::int64_t, std::string_view>>& out) const {
+void Row::values(std::vector<Value>& out) const {
   out.clear();
   for (int i = 0; i < statement_.getColumnCount(); ++i) {
     const SQLite::Column column = statement_.getColumn(i);

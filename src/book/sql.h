@@ -11,8 +11,9 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
-#include <variant>
 #include <vector>
+
+#include "book/value.h"
 
 namespace trencher::book {
 
@@ -24,7 +25,7 @@ class Row {
   std::string text(int column) const { return statement_.getColumn(column).getString(); }
   bool empty(int column) const { return statement_.getColumn(column).isNull(); }
   // All columns: numbers, texts, and nothing for NULL.
-  void values(std::vector<std::variant<std::monostate, std::int64_t, std::string_view>>& out) const;
+  void values(std::vector<Value>& out) const;
   std::optional<std::int64_t> maybe_number(int column) const {
     return empty(column) ? std::nullopt : std::optional(number(column));
   }
@@ -147,7 +148,6 @@ class Sql {
 // of its own.
 class Insert {
  public:
-  using Value = std::variant<std::monostate, std::int64_t, std::string_view>;  // none: NULL
   Insert(Sql& sql, const std::string& text);
   ~Insert();
   Insert(const Insert&) = delete;

@@ -114,7 +114,7 @@ class StateRows::Mentions {
  public:
   explicit Mentions(Insert& insert) : insert_(insert) {}
 
-  void take(std::span<const Insert::Value> row) {
+  void take(std::span<const Value> row) {
     held_.push_back({std::string(std::get<std::string_view>(row[0])),
                      std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
                      std::string(std::get<std::string_view>(row[2]))});
@@ -162,7 +162,7 @@ Insert& StateRows::into(std::string_view table) {
 }
 
 TablesInMemory::Use StateRows::use() {
-  return [this](std::string_view table, std::span<const Insert::Value> row) {
+  return [this](std::string_view table, std::span<const Value> row) {
     if (table == "mention")
       mentions_->take(row);
     else

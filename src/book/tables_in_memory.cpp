@@ -11,8 +11,6 @@
 namespace trencher::book {
 namespace {
 
-using Value = TablesInMemory::Value;
-
 Value value_of(const std::optional<std::int64_t>& number) {
   return number ? Value(*number) : Value();
 }

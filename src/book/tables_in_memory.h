@@ -6,15 +6,14 @@
 #include <span>
 #include <tuple>
 #include <unordered_map>
-#include <variant>
 
 #include "book/tables.h"
+#include "book/value.h"
 
 namespace trencher::book {
 
 class TablesInMemory : public Tables {
  public:
-  using Value = std::variant<std::monostate, std::int64_t, std::string_view>;  // none: NULL
   // A row of a table, whose columns are in the order of schema/state.sql.
   using Use = std::function<void(std::string_view table, std::span<const Value> row)>;
 

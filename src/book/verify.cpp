@@ -238,7 +238,7 @@ class Check {
   void state() {
     if (!unfolded_.empty()) return problem(unfolded_);
     RowSums kept(key_);
-    std::vector<Insert::Value> values;
+    std::vector<Value> values;
     for (const std::string& table : State::tables())
       book_.sql().each("SELECT * FROM main." + table, [&](const Row& row) {
         row.values(values);
