@@ -77,6 +77,15 @@ CREATE TABLE {schema}.readings_span(
   PRIMARY KEY (place, first_s, entry)
 ) STRICT, WITHOUT ROWID;
 
+-- Temperatures noted with a step, by time and by whether a humidity was noted too.
+CREATE TABLE {schema}.noted_air(
+  place TEXT NOT NULL,
+  has_rh INTEGER NOT NULL,
+  at_s INTEGER NOT NULL,     -- seconds since 1970, UTC
+  entry INTEGER NOT NULL,
+  PRIMARY KEY (place, has_rh, at_s, entry)
+) STRICT, WITHOUT ROWID;
+
 -- The last number given out for each kind of id ("F", "26-"), so that none is ever used again.
 CREATE TABLE {schema}.counter(
   prefix TEXT NOT NULL PRIMARY KEY,

@@ -113,6 +113,32 @@ std::vector<PieceState> pieces_of(const Book& book, std::string_view batch) {
   return out;
 }
 
+namespace {
+
+// Steps at a place whose temperature was noted within the window; and on either side of it the
+// next, and the next with a humidity that no later entry of the same moment takes away.
+std::vector<std::int64_t> air_noted(const Book& book, const std::string& place, std::int64_t first,
+                                    std::int64_t last) {
+  std::vector<std::int64_t> out;
+  const auto look = [&](const std::string& rest, const auto&... values) {
+    book.sql().each(
+        "SELECT entry FROM noted_air AS air WHERE place = ? AND " + rest,
+        [&](const Row& row) { out.push_back(row.number(0)); }, place, values...);
+  };
+  static const std::string in_force =
+      " AND NOT EXISTS (SELECT 1 FROM noted_air AS later WHERE later.place = air.place"
+      " AND later.has_rh = 0 AND later.at_s = air.at_s AND later.entry > air.entry)";
+  for (const int has_rh : {0, 1}) {
+    look("has_rh = ? AND at_s BETWEEN ? AND ?", has_rh, first, last);
+    look("has_rh = ? AND at_s < ?" + in_force + " ORDER BY at_s DESC, entry DESC LIMIT 1", has_rh,
+         first);
+    look("has_rh = ? AND at_s > ?" + in_force + " ORDER BY at_s, entry DESC LIMIT 1", has_rh, last);
+  }
+  return out;
+}
+
+}  // namespace
+
 std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
                                  Instant to) {
   const std::string id(place);
@@ -140,11 +166,11 @@ std::vector<Reading> readings_at(const Book& book, std::string_view place, Insta
   };
   outwards("last_s < ?2 ORDER BY last_s DESC, entry DESC", first);
   outwards("first_s > ?2 ORDER BY first_s, entry", last);
-  each_mention(book, place_id(place), "struck = 0 AND kind <> 'readings'", [&](const Effective& e) {
-    if (!is_step(e.entry.kind)) return;
-    const Step step = Step::read(e.entry.kind, e.body);
-    if (step.temp) out.push_back({e.entry.number, e.happened.at, *step.temp, step.rh});
-  });
+  for (const std::int64_t entry : air_noted(book, id, first, last)) {
+    const auto effective = effective_entry(book, entry);
+    const Step step = Step::read(effective->entry.kind, effective->body);
+    out.push_back({entry, effective->happened.at, *step.temp, step.rh});
+  }
   std::stable_sort(out.begin(), out.end(), [](const Reading& a, const Reading& b) {
     return a.at != b.at ? a.at < b.at : a.entry < b.entry;
   });

@@ -112,11 +112,12 @@ StagedReadings::Compared StagedReadings::compare(std::string_view place, const T
   std::vector<std::int64_t> entries;
   if (span_)
     book_.sql().each(
-        "SELECT entry FROM mention WHERE id = ?1 AND struck = 0 AND (kind <> 'readings' OR entry IN"
-        " (SELECT entry FROM readings_span WHERE place = ?2 AND first_s <= ?4 AND last_s >= ?3))"
+        "SELECT entry FROM readings_span WHERE place = ?1 AND first_s <= ?3 AND last_s >= ?2"
+        " UNION SELECT entry FROM noted_air"
+        "  WHERE place = ?1 AND has_rh IN (0, 1) AND at_s BETWEEN ?2 AND ?3"
         " ORDER BY entry",
-        [&](const Row& row) { entries.push_back(row.number(0)); }, place_id(place),
-        std::string(place), seconds(span_->first), seconds(span_->last));
+        [&](const Row& row) { entries.push_back(row.number(0)); }, std::string(place),
+        seconds(span_->first), seconds(span_->last));
   for (std::size_t i = 0; i < entries.size(); ++i) {
     take(entries[i]);
     if (told) told(i + 1, entries.size());

@@ -49,6 +49,10 @@ class Tables {
   virtual void add_span(const std::string& place, std::int64_t first_s, std::int64_t entry,
                         std::int64_t last_s) = 0;
 
+  // A temperature noted with a step.
+  virtual void add_air(const std::string& place, bool has_rh, std::int64_t at_s,
+                       std::int64_t entry) = 0;
+
   virtual void add_wrong(std::int64_t entry, const std::string& piece, const char* what) = 0;
   virtual void take_wrong(std::int64_t entry, const std::string& piece) = 0;
   virtual void settle(const std::string& piece, std::string_view what) = 0;

@@ -109,6 +109,11 @@ void TablesInBook::add_span(const std::string& place, std::int64_t first_s, std:
            first_s, entry, last_s);
 }
 
+void TablesInBook::add_air(const std::string& place, bool has_rh, std::int64_t at_s,
+                           std::int64_t entry) {
+  sql_.run("INSERT INTO noted_air VALUES (?, ?, ?, ?)", place, has_rh ? 1 : 0, at_s, entry);
+}
+
 void TablesInBook::add_wrong(std::int64_t entry, const std::string& piece, const char* what) {
   sql_.run("INSERT OR IGNORE INTO made_wrong VALUES (?, ?, ?)", entry, piece, what);
 }

@@ -120,6 +120,11 @@ void TablesInMemory::add_span(const std::string& place, std::int64_t first_s, st
   spans_.emplace(std::tuple(place, first_s, entry), last_s);
 }
 
+void TablesInMemory::add_air(const std::string& place, bool has_rh, std::int64_t at_s,
+                             std::int64_t entry) {
+  put("noted_air", {place, std::int64_t{has_rh}, at_s, entry});
+}
+
 void TablesInMemory::add_wrong(std::int64_t entry, const std::string& piece, const char* what) {
   auto& known = wrong_[piece];
   if (const std::pair one(entry, std::string(what));

@@ -1,5 +1,6 @@
 // The state's tables in memory, for folding a whole journal: some 60 bytes a piece and 20 for each
-// thing that a batch is reached from. Mentions, by far the most, are handed on as they come.
+// thing that a batch is reached from. Mentions, by far the most, and
+// noted temperatures are handed on as they come.
 #pragma once
 
 #include <map>
@@ -32,6 +33,8 @@ class TablesInMemory : public Tables {
   void take_rags(std::int64_t coat) override;
   void add_span(const std::string& place, std::int64_t first_s, std::int64_t entry,
                 std::int64_t last_s) override;
+  void add_air(const std::string& place, bool has_rh, std::int64_t at_s,
+               std::int64_t entry) override;
   void add_wrong(std::int64_t entry, const std::string& piece, const char* what) override;
   void take_wrong(std::int64_t entry, const std::string& piece) override;
   void settle(const std::string& piece, std::string_view what) override;
@@ -42,7 +45,7 @@ class TablesInMemory : public Tables {
   void change_all(const std::function<void(PieceRow&)>& change);
   // The ids, and the batches and tins that they reach, as far as they are things.
   std::vector<std::string> reached_from(const std::vector<std::string>& ids) const;
-  // Hands on all rows but mentions, each table's in the order of its key.
+  // Hands on all other rows, each table's in the order of its key.
   void finish();
 
  private:

@@ -342,7 +342,8 @@ struct Lived : Stocked {
     glued.strips = 7;
     write(glued);
     Step put_on = coat("26-002", "F3", {1, 2, 3});
-    put_on.wood_temp = put_on.tin_temp = Celsius{17'000};
+    put_on.temp = put_on.wood_temp = put_on.tin_temp = Celsius{17'000};
+    put_on.place = "garage";
     write(put_on);
     write("split", split("26-002", {2}, {"F3"}).body());
     write("sign-off", sign_off("26-002", {1, 2, 3}).body());
