@@ -33,6 +33,10 @@ CREATE TABLE {schema}.mention(
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX {schema}.mention_of_few ON mention(kind, entry)
   WHERE kind = 'answer' OR kind = 'complaint' OR kind = 'rules' OR kind = 'withdraw';
+-- An answer asks of a product or tin what few of the thousands of entries say that speak of it.
+CREATE INDEX {schema}.mention_of_product ON mention(kind, id, struck) WHERE kind = 'product';
+CREATE INDEX {schema}.mention_of_statement ON mention(kind, id, struck) WHERE kind = 'statement';
+CREATE INDEX {schema}.mention_struck ON mention(struck, id, entry) WHERE struck = 1;
 
 CREATE TABLE {schema}.piece(
   code TEXT NOT NULL PRIMARY KEY,
