@@ -14,6 +14,7 @@ CREATE TABLE {schema}.thing(
   class TEXT NOT NULL,   -- workshop, worker, place, species, product, wood, glue, finish, other, batch
   entry INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
+CREATE INDEX {schema}.thing_of_class ON thing(class, entry);
 
 -- Batches, and tins and lots, that an id bears on by an entry in force: those that use it, those made
 -- of it.

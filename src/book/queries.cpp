@@ -220,11 +220,22 @@ std::vector<Product> product_versions(const Book& book, std::string_view id) {
 std::optional<Tin> find_tin(const Book& book, std::string_view id) {
   std::optional<Tin> tin = find_tin_unopened(book, id);
   if (!tin) return {};
-  each_mention(book, id, "struck = 0", [&](const Effective& e) {
-    const bool opens = e.entry.kind == "open" || e.entry.kind == "mix" || is_step(e.entry.kind);
-    if (!opens || e.entry.number == tin->entry) return;
-    if (!tin->opened || e.happened.at < tin->opened->at) tin->opened = e.happened;
-  });
+  // Of all that speaks of it only when it happened, without the bodies.
+  book.sql().each(
+      "SELECT mention.entry, mention.kind, happened_at, happened_offset, corrected_by FROM mention"
+      " JOIN entry ON number = mention.entry LEFT JOIN amended ON amended.entry = mention.entry"
+      " WHERE id = ? AND struck = 0 ORDER BY mention.entry",
+      [&](const Row& row) {
+        const std::int64_t number = row.number(0);
+        const std::string kind = row.text(1);
+        const bool opens = kind == "open" || kind == "mix" || is_step(kind);
+        if (!opens || number == tin->entry) return;
+        const Moment happened =
+            row.empty(4) ? Moment{instant_from_iso(row.text(2)), static_cast<int>(row.number(3))}
+                         : effective_entry(book, number)->happened;
+        if (!tin->opened || happened.at < tin->opened->at) tin->opened = happened;
+      },
+      std::string(id));
   return tin;
 }
 
