@@ -92,16 +92,18 @@ class Sheets {
   void draw_card(const Card& card, std::size_t side) {
     const CardDesign& design = designs_[card.design];
     const CardSide& what = design.laid.sides[side];
-    auto stamp = stamps_.find({card.design, side});
-    if (stamp == stamps_.end())
-      stamp = stamps_
-                  .emplace(std::pair(card.design, side),
-                           document_.stamp(
-                               size_, [&] { setting_->draw_alike(document_, what, design.woods); }))
-                  .first;
-    document_.draw(stamp->second);
+    place(bands_, design.woods, [&] { setting_->draw_band(document_, design.woods); });
+    place(stamps_, std::pair(card.design, side), [&] { setting_->draw_alike(document_, what); });
     setting_->draw_code(document_, what, code_sentence(words_[design.language], card.code),
                         card.code);
+  }
+
+  // Stamps what is drawn on cards again and again.
+  template <typename Key>
+  void place(std::map<Key, Stamp>& stamps, const Key& key, const std::function<void()>& body) {
+    auto found = stamps.find(key);
+    if (found == stamps.end()) found = stamps.emplace(key, document_.stamp(size_, body)).first;
+    document_.draw(found->second);
   }
 
   Document& document_;
@@ -111,6 +113,7 @@ class Sheets {
   SheetPlan plan_;
   bool backs_;
   std::optional<Stamp> cut_marks_;
+  std::map<int, Stamp> bands_;                                   // by how many woods
   std::map<std::pair<std::size_t, std::size_t>, Stamp> stamps_;  // by design and side
   std::size_t chosen_ = 0;
   std::optional<CardSetting> setting_;

@@ -247,9 +247,12 @@ std::vector<CardSide> CardSetting::two_sides(double gap, bool sections, std::siz
   return {front, back};
 }
 
-void CardSetting::draw_alike(Document& document, const CardSide& side, int woods) const {
+void CardSetting::draw_band(Document& document, int woods) const {
+  draw_strips(document, {shape_.margin, shape_.margin, room_, shape_.band}, woods);
+}
+
+void CardSetting::draw_alike(Document& document, const CardSide& side) const {
   const double left = shape_.margin;
-  draw_strips(document, {left, left, room_, shape_.band}, woods);
   double y = left + shape_.band + 2;
   y = side.back ? draw_one(document, {left, y}, continued_)
                 : draw_contact(document, draw_all(document, {left, y}, head_) + 1);

@@ -71,9 +71,11 @@ class CardSetting {
 
   double type() const { return type_; }
 
-  // All but what differs between cards that say the same, and that: the code, in its sentence and
-  // as a QR code.
-  void draw_alike(Document& document, const CardSide& side, int woods) const;
+  // The strips at the top, the same for all cards of as many woods.
+  void draw_band(Document& document, int woods) const;
+  // The rest but what differs between cards that say the same, and that: the code, in its sentence
+  // and as a QR code.
+  void draw_alike(Document& document, const CardSide& side) const;
   void draw_code(Document& document, const CardSide& side, const std::string& sentence,
                  const std::string& code) const;
 

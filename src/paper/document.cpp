@@ -89,19 +89,20 @@ Stamp Document::stamp(Size size, const std::function<void()>& body) {
   Library::Canvas made;
   Library::Canvas* const page = std::exchange(lib.canvas, &made);
   const double height = std::exchange(lib.height, size.height);
+  Stamp out{};
   const auto go_back = [&] {
     lib.canvas = page;
     lib.height = height;
   };
   try {
     body();
-    lib.stamps.push_back(lib.form(size, made));
+    out = lib.stamp_of(size, made);
   } catch (...) {
     go_back();
     throw;
   }
   go_back();
-  return static_cast<Stamp>(lib.stamps.size() - 1);
+  return out;
 }
 
 void Document::draw(Stamp stamp) {

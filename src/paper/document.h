@@ -53,7 +53,8 @@ struct Frame {
   bool other_way = false;  // with it: the width runs down
 };
 
-// What is drawn once and placed as often as wanted: the file holds it once.
+// What is drawn once and placed as often as wanted: the file holds it once, and what looks alike
+// likewise.
 enum class Stamp : int {};
 
 class Document {

@@ -146,10 +146,13 @@ void Document::Library::set(const Stroke& stroke) {
 }
 
 void Document::Library::hand_over(Canvas& of) {
-  const std::string bytes = of.operators.take();
-  if (!bytes.empty())
-    check(HPDF_Stream_Write(of.contents->stream, reinterpret_cast<const HPDF_BYTE*>(bytes.data()),
-                            static_cast<HPDF_UINT>(bytes.size())));
+  const std::string drawn = of.operators.take();
+  if (!drawn.empty()) write(of.contents, drawn);
+}
+
+void Document::Library::write(HPDF_Dict contents, const std::string& drawn) {
+  check(HPDF_Stream_Write(contents->stream, reinterpret_cast<const HPDF_BYTE*>(drawn.data()),
+                          static_cast<HPDF_UINT>(drawn.size())));
 }
 
 HPDF_Dict Document::Library::shared_dictionary() {
@@ -187,21 +190,31 @@ HPDF_Array Document::Library::box(Size size) {
       doc->mmgr, {0, 0, static_cast<float>(pt(size.width)), static_cast<float>(pt(size.height))}));
 }
 
-HPDF_Dict Document::Library::form(Size size, Canvas& of) {
+Stamp Document::Library::stamp_of(Size size, Canvas& of) {
+  const std::string drawn = of.operators.take();
+  const auto [found, is_new] =
+      known_stamps.try_emplace(fmt::format("{} {} {}", sha256_hex(drawn), size.width, size.height));
+  if (is_new) {
+    found->second = static_cast<Stamp>(stamps.size());
+    stamps.push_back(form(size, of.has_fonts, drawn));
+  }
+  return found->second;
+}
+
+HPDF_Dict Document::Library::form(Size size, bool has_fonts, const std::string& drawn) {
   HPDF_Dict made = check_made(HPDF_DictStream_New(doc->mmgr, doc->xref));
   made->header.obj_class |= HPDF_OSUBCLASS_XOBJECT;
   made->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
   check(HPDF_Dict_AddName(made, "Subtype", "Form"));
   check(HPDF_Dict_Add(made, "BBox", box(size)));
-  if (of.has_fonts) {
+  if (has_fonts) {
     if (!form_resources) {
       form_resources = shared_dictionary();
       check(HPDF_Dict_Add(form_resources, "Font", font_names));
     }
     check(HPDF_Dict_Add(made, "Resources", form_resources));
   }
-  of.contents = made;
-  hand_over(of);
+  write(made, drawn);
   return made;
 }
 

@@ -101,6 +101,7 @@ struct Document::Library {
 
   // What was drawn on it goes to the library.
   void hand_over(Canvas& of);
+  void write(HPDF_Dict contents, const std::string& drawn);
 
   // A dictionary in its own right, which others refer to.
   HPDF_Dict shared_dictionary();
@@ -113,8 +114,10 @@ struct Document::Library {
 
   HPDF_Array box(Size size);  // with its corner at the origin
 
-  // A form of its own (ISO 32000-1, 8.10), of what was drawn on the canvas.
-  HPDF_Dict form(Size size, Canvas& of);
+  // A form of its own (ISO 32000-1, 8.10), of what was drawn on the canvas; one that is there
+  // already where it is the same.
+  Stamp stamp_of(Size size, Canvas& of);
+  HPDF_Dict form(Size size, bool has_fonts, const std::string& drawn);
 
   FirstError first;
   HPDF_Doc doc = nullptr;
@@ -123,6 +126,7 @@ struct Document::Library {
   Canvas* canvas = nullptr;
   std::deque<Canvas> pages;
   std::vector<HPDF_Dict> stamps;
+  std::map<std::string, Stamp> known_stamps;  // by the hash of what is drawn, and where
   std::array<HPDF_Font, 2> fonts{};
   std::array<bool, 2> named{};  // which of them font_names holds
   HPDF_Dict font_names = nullptr, form_resources = nullptr;

@@ -179,3 +179,34 @@ TEST_CASE("Nothing is drawn outside a clip") {
   CHECK(picture.at(150, 250) == 255);
   CHECK(picture.at(350, 250) == 255);
 }
+
+TEST_CASE("A stamp stands once in the file however often it is made or placed") {
+  const Folder folder;
+  Document document(a4, "", moment);
+  document.add_page();
+  const auto square = [&](double at) {
+    return document.stamp({50, 50}, [&, at] { document.fill({at, at, 5, 5}, 0); });
+  };
+  CHECK(square(10) == square(10));
+  CHECK(square(10) != square(20));
+  document.framed({{100, 100, 50, 50}, 1}, [&] { document.draw(square(10)); });
+  document.framed({{0, 200, 50, 50}, 1}, [&] { document.draw(square(10)); });
+  document.framed({{100, 200, 50, 50}, 1}, [&] { document.draw(square(48)); });
+  document.save(folder / "a.pdf");
+  check_sound(folder / "a.pdf");
+  run("qpdf --qdf --object-streams=disable " + (folder / "a.pdf").string() + " " +
+      (folder / "open.pdf").string());
+  const std::string open = read_file(folder / "open.pdf");
+  int forms = 0;
+  for (auto at = open.find("/Subtype /Form"); at != std::string::npos;
+       at = open.find("/Subtype /Form", at + 1))
+    ++forms;
+  CHECK(forms == 2);  // that at 20 is on no page
+  const Picture picture = picture_of(folder / "a.pdf", 1, 254);
+  const auto dark = [&](double x, double y) { return picture.at(int(x * 10), int(y * 10)) < 128; };
+  CHECK(dark(112.5, 112.5));
+  CHECK(dark(12.5, 212.5));
+  CHECK_FALSE(dark(122.5, 122.5));
+  CHECK(dark(149, 249));
+  CHECK_FALSE(dark(151, 251));  // beyond the stamp
+}
