@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "domain/error.h"
+#include "engine/cure_sums.h"
 
 namespace trencher::engine {
 namespace {
@@ -35,6 +36,14 @@ std::string owner(const Guess& guess, std::string_view higher, std::string_view 
   return guess.gap == Gap::before ? "the first reading's" : "the last reading's";
 }
 
+std::vector<SharedStay> shared(std::vector<Stay> stays) {
+  std::vector<SharedStay> out;
+  for (Stay& stay : stays)
+    out.push_back(
+        {stay.from, std::make_shared<const PlaceLog>(stay.place, std::move(stay.readings))});
+  return out;
+}
+
 }  // namespace
 
 struct Conditions::Span {
@@ -43,9 +52,8 @@ struct Conditions::Span {
   bool operator==(const Span&) const = default;
 };
 
-Conditions::Conditions(std::vector<Stay> stays, LocalTime local, Units units)
-    : local_(std::move(local)), units_(units) {
-  if (stays.empty()) throw Error::request("A batch is in one place at a time: no place is given.");
+PlaceLog::PlaceLog(const Place& place, std::vector<Reading> readings)
+    : name_(place.name), memory_(std::make_shared<CureMemory>()) {
   const auto add = [](Track& track, Instant at, double value, bool higher_is_worse) {
     auto& points = track.points;
     if (points.empty() || points.back().first != at) {
@@ -55,22 +63,26 @@ Conditions::Conditions(std::vector<Stay> stays, LocalTime local, Units units)
     double& last = points.back().second;
     last = higher_is_worse ? std::max(last, value) : std::min(last, value);
   };
-  for (Stay& stay : stays) {
-    Home home{stay.from, stay.place.name, {}, {}};
-    if (stay.place.temp) home.temp.declared = stay.place.temp->degrees();
-    if (stay.place.rh) home.rh.declared = stay.place.rh->value();
-    std::stable_sort(stay.readings.begin(), stay.readings.end(),
-                     [](const Reading& a, const Reading& b) { return a.at < b.at; });
-    for (const Reading& reading : stay.readings) {
-      add(home.temp, reading.at, reading.temp.degrees(), false);
-      if (reading.rh) add(home.rh, reading.at, reading.rh->value(), true);
-    }
-    homes_.push_back(std::move(home));
+  if (place.temp) temp_.declared = place.temp->degrees();
+  if (place.rh) rh_.declared = place.rh->value();
+  std::stable_sort(readings.begin(), readings.end(),
+                   [](const Reading& a, const Reading& b) { return a.at < b.at; });
+  for (const Reading& reading : readings) {
+    add(temp_, reading.at, reading.temp.degrees(), false);
+    if (reading.rh) add(rh_, reading.at, reading.rh->value(), true);
   }
 }
 
+Conditions::Conditions(std::vector<SharedStay> stays, LocalTime local, Units units)
+    : stays_(std::move(stays)), local_(std::move(local)), units_(units) {
+  if (stays_.empty()) throw Error::request("A batch is in one place at a time: no place is given.");
+}
+
+Conditions::Conditions(std::vector<Stay> stays, LocalTime local, Units units)
+    : Conditions(shared(std::move(stays)), std::move(local), units) {}
+
 // REQUIRES: no point of the track lies between `from` and `to`.
-Conditions::Span Conditions::span_at(const Track& track, Instant from, Instant to,
+Conditions::Span Conditions::span_at(const PlaceLog::Track& track, Instant from, Instant to,
                                      bool higher_is_worse) {
   const auto& points = track.points;
   const auto next =
@@ -148,56 +160,68 @@ std::string Conditions::reason(const std::string& place, const Span* temp, const
   return out;
 }
 
-void Conditions::append(std::vector<Stretch>& out, const Home& home, Instant from, Instant to,
+Stretch Conditions::stretch(const PlaceLog& log, Instant from, Instant to, Worse worse) const {
+  return told(log, from, to, temp_span(log, from, to, worse), rh_span(log, from, to, worse));
+}
+
+Conditions::Span Conditions::temp_span(const PlaceLog& log, Instant from, Instant to, Worse worse) {
+  return span_at(log.temp(), from, to, worse == Worse::warmer);
+}
+Conditions::Span Conditions::rh_span(const PlaceLog& log, Instant from, Instant to, Worse worse) {
+  return span_at(log.rh(), from, to, worse != Worse::colder_drier);
+}
+
+Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Span& temp,
+                         const Span& rh, const Stretch* same_words) const {
+  Stretch out{from, to, temp.from, temp.to, rh.from, rh.to, false, {}, {}, {}};
+  out.guessed = temp.guess || rh.guess || !temp.from;
+  if (!out.guessed) return out;
+  out.why = same_words ? same_words->why : reason(log.name(), &temp, &rh);
+  out.temp_why = same_words ? same_words->temp_why : reason(log.name(), &temp, nullptr);
+  out.rh_why = same_words ? same_words->rh_why : reason(log.name(), nullptr, &rh);
+  return out;
+}
+
+void Conditions::append(std::vector<Stretch>& out, const PlaceLog& log, Instant from, Instant to,
                         Worse worse) const {
-  const auto& points = home.temp.points;  // humidity has no point that temperature has not
+  const auto& points = log.temp().points;
   auto next = std::upper_bound(points.begin(), points.end(), from,
                                [](Instant at, const auto& point) { return at < point.first; });
-  std::optional<Guess> temp_before, rh_before;  // of the stretch before, whose words serve again
-  bool first = true;
+  const Stretch* before = nullptr;  // whose words serve again where the guesses are the same
+  std::optional<Guess> temp_guess, rh_guess;
   while (from < to) {
-    Stretch stretch;
-    stretch.from = from;
-    stretch.to = next == points.end() ? to : std::min(to, next->first);
-    const Span temp = span_at(home.temp, stretch.from, stretch.to, worse == Worse::warmer);
-    const Span rh = span_at(home.rh, stretch.from, stretch.to, worse != Worse::colder_drier);
-    stretch.temp_from_c = temp.from;
-    stretch.temp_to_c = temp.to;
-    stretch.rh_from_pct = rh.from;
-    stretch.rh_to_pct = rh.to;
-    stretch.guessed = temp.guess || rh.guess || !temp.from;
-    if (stretch.guessed && !first && temp.guess == temp_before && rh.guess == rh_before) {
-      const Stretch& before = out.back();
-      stretch.why = before.why;
-      stretch.temp_why = before.temp_why;
-      stretch.rh_why = before.rh_why;
-    } else if (stretch.guessed) {
-      stretch.why = reason(home.name, &temp, &rh);
-      stretch.temp_why = reason(home.name, &temp, nullptr);
-      stretch.rh_why = reason(home.name, nullptr, &rh);
-    }
-    temp_before = temp.guess;
-    rh_before = rh.guess;
-    first = false;
-    from = stretch.to;
+    const Instant end = next == points.end() ? to : std::min(to, next->first);
+    const Span temp = temp_span(log, from, end, worse), rh = rh_span(log, from, end, worse);
+    const bool same = before && temp.guess == temp_guess && rh.guess == rh_guess;
+    out.push_back(told(log, from, end, temp, rh, same ? before : nullptr));
+    before = &out.back();
+    temp_guess = temp.guess;
+    rh_guess = rh.guess;
+    from = end;
     if (next != points.end() && next->first <= from) ++next;
-    out.push_back(std::move(stretch));
   }
+}
+
+std::vector<Stretch> Conditions::stretches(const PlaceLog& log, std::size_t first_reading,
+                                           std::size_t last_reading, Worse worse) const {
+  std::vector<Stretch> out;
+  const auto& points = log.temp().points;
+  append(out, log, points[first_reading].first, points[last_reading].first, worse);
+  return out;
 }
 
 std::vector<Stretch> Conditions::between(Instant from, Instant to, Worse worse) const {
   std::vector<Stretch> out;
-  for (std::size_t i = 0; i < homes_.size(); ++i) {
-    const Instant begin = i == 0 ? from : std::max(from, homes_[i].from);
-    const Instant end = i + 1 < homes_.size() ? std::min(to, homes_[i + 1].from) : to;
-    if (begin < end) append(out, homes_[i], begin, end, worse);
-  }
+  each_stay(from, to, [&](const PlaceLog& log, Instant begin, Instant end) {
+    append(out, log, begin, end, worse);
+    return true;
+  });
   return out;
 }
 
 Instant Conditions::settled() const {
-  const Home& last = homes_.back();
-  const auto& points = last.temp.points;
+  const SharedStay& last = stays_.back();
+  const auto& points = last.log->temp().points;
   return points.empty() ? last.from : std::max(last.from, points.back().first);
 }
 

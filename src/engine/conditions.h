@@ -9,6 +9,8 @@
 // humidity.
 #pragma once
 
+#include <algorithm>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -25,6 +27,36 @@ struct Stay {
   Instant from;                   // the batch is here from this moment on, until the next stay
   Place place;                    // with what is declared
   std::vector<Reading> readings;  // of this place, by time; may lie outside the stay
+};
+
+class CureMemory;
+
+// The same of one place, ready to be looked up, for all batches that are or were there: with what
+// was reckoned from it once (cure_sums.h). Shared by Conditions of one zone and one kind of units.
+class PlaceLog {
+ public:
+  // One of the two quantities. Of readings of one moment the coldest and the dampest count.
+  struct Track {
+    std::vector<std::pair<Instant, double>> points;  // by time, each moment once
+    std::optional<double> declared;
+  };
+
+  PlaceLog(const Place& place, std::vector<Reading> readings);
+
+  const std::string& name() const { return name_; }
+  const Track& temp() const { return temp_; }
+  const Track& rh() const { return rh_; }  // has no point that temp() has not
+  CureMemory& memory() const { return *memory_; }
+
+ private:
+  std::string name_;
+  Track temp_, rh_;
+  std::shared_ptr<CureMemory> memory_;
+};
+
+struct SharedStay {
+  Instant from;
+  std::shared_ptr<const PlaceLog> log;
 };
 
 // Conditions between two moments, linear from first to last.
@@ -47,36 +79,43 @@ enum class Worse { colder, colder_drier, warmer };
 class Conditions {
  public:
   // `stays` by time, at least one: the first counts for the time before it too. `local`
-  // and `units` are for showing times and temperatures in reasons. Of readings of one place at one
-  // moment the coldest and the dampest count.
+  // and `units` are for showing times and temperatures in reasons.
+  Conditions(std::vector<SharedStay> stays, LocalTime local, Units units);
   Conditions(std::vector<Stay> stays, LocalTime local = at_offset(0), Units units = Units::metric);
   // Covers [from, to) without holes, in order; no stretch spans a reading or a move.
   // REQUIRES: from <= to.
   std::vector<Stretch> between(Instant from, Instant to, Worse worse = Worse::colder) const;
+  // The time [from, to) by stays: calls `use(log, begin, end)` in order until it returns false.
+  template <class Use>
+  void each_stay(Instant from, Instant to, Use use) const {
+    for (std::size_t i = 0; i < stays_.size(); ++i) {
+      const Instant begin = i == 0 ? from : std::max(from, stays_[i].from);
+      const Instant end = i + 1 < stays_.size() ? std::min(to, stays_[i + 1].from) : to;
+      if (begin < end && !use(*stays_[i].log, begin, end)) return;
+    }
+  }
+  // Of one place: between two moments with no reading between them; and between two readings.
+  Stretch stretch(const PlaceLog& log, Instant from, Instant to, Worse worse) const;
+  std::vector<Stretch> stretches(const PlaceLog& log, std::size_t first_reading,
+                                 std::size_t last_reading, Worse worse) const;
   // The last moment after which no reading changes anything; from there on conditions are constant.
   Instant settled() const;
   Units units() const { return units_; }
   Moment local(Instant at) const { return local_(at); }
 
  private:
-  // One of the two quantities in one place.
-  struct Track {
-    std::vector<std::pair<Instant, double>> points;  // by time, each moment once
-    std::optional<double> declared;
-  };
-  struct Home {
-    Instant from;
-    std::string name;
-    Track temp, rh;
-  };
   struct Span;
 
-  static Span span_at(const Track& track, Instant from, Instant to, bool higher_is_worse);
+  static Span span_at(const PlaceLog::Track& track, Instant from, Instant to, bool higher_is_worse);
+  static Span temp_span(const PlaceLog& log, Instant from, Instant to, Worse worse);
+  static Span rh_span(const PlaceLog& log, Instant from, Instant to, Worse worse);
+  Stretch told(const PlaceLog& log, Instant from, Instant to, const Span& temp, const Span& rh,
+               const Stretch* same_words = nullptr) const;
   std::string reason(const std::string& place, const Span* temp, const Span* rh) const;
-  void append(std::vector<Stretch>& out, const Home& home, Instant from, Instant to,
+  void append(std::vector<Stretch>& out, const PlaceLog& log, Instant from, Instant to,
               Worse worse) const;
 
-  std::vector<Home> homes_;
+  std::vector<SharedStay> stays_;
   LocalTime local_;
   Units units_;
 };

@@ -1,0 +1,125 @@
+#include "engine/cure_ramp.h"
+
+#include <cmath>
+
+namespace trencher::engine {
+namespace {
+
+double rate_under(Rule rule, const CureLaw& law, std::optional<double> temp_c,
+                  std::optional<double> rh_pct) {
+  switch (rule) {
+    case Rule::shortest:
+      if (temp_c) return rate(law, *temp_c, rh_pct);
+      return rh_pct ? humidity_factor(law, rh_pct) : 1;
+    case Rule::longest:
+      return temp_c ? upper_rate(law, *temp_c) : 1;
+    case Rule::bare:
+      break;
+  }
+  return temp_c ? arrhenius(law.activation_k, *temp_c, law.reference_c) : 1;
+}
+
+}  // namespace
+
+Damp damp_of(const CureLaw& law) {
+  switch (law.mechanism) {
+    case Mechanism::oxidative:
+      return Damp::air_or_solvent;
+    case Mechanism::solvent_evaporation:
+      return law.water_borne ? Damp::water_leaves : Damp::air_or_solvent;
+    case Mechanism::coalescing:
+    case Mechanism::water_glue:
+      return Damp::water_leaves;
+    case Mechanism::moisture_glue:
+      return Damp::water_needed;
+    case Mechanism::two_part:
+    case Mechanism::non_drying:
+    case Mechanism::wax_set:
+    case Mechanism::none:
+      break;
+  }
+  return Damp::none;
+}
+
+double water_reference(const CureLaw& law) {
+  return std::min(law.reference_rh_pct, water_stays_pct);
+}
+
+double Ramp::rate_at(double t) const { return rate_under(rule_, law_, temp(t), rh(t)); }
+
+double Ramp::integral(double a, double b) const {
+  if (steady()) return rate_at(a) * (b - a);
+  constexpr double x1 = 0.538469310105683091, x2 = 0.906179845938663993;
+  constexpr double w0 = 0.568888888888888889, w1 = 0.478628670499366468, w2 = 0.236926885056189088;
+  const double middle = (a + b) / 2, half = (b - a) / 2;
+  const auto pair = [&](double x) {
+    return rate_at(middle - half * x) + rate_at(middle + half * x);
+  };
+  return half * (w0 * rate_at(middle) + w1 * pair(x1) + w2 * pair(x2));
+}
+
+double Ramp::crossing(double a, double b, double need) const {
+  if (steady()) return std::min(b, a + need / rate_at(a));
+  double low = a, high = b, t = (a + b) / 2;
+  for (int i = 0; i < 200 && high - low > slack_s / 1000; ++i) {
+    const double excess = integral(a, t) - need;
+    (excess < 0 ? low : high) = t;
+    const double slope = rate_at(t);
+    const double step = slope > 0 ? t - excess / slope : low;
+    if (std::abs(step - t) < slack_s / 1000) return std::clamp(step, a, b);
+    t = step > low && step < high ? step : (low + high) / 2;
+  }
+  return t;
+}
+
+double Ramp::below_lowest(double until) const {
+  if (!law_.lowest_c || !stretch_.temp_from_c) return 0;
+  const double lowest = *law_.lowest_c, from = *temp(0), to = *temp(until);
+  if (from >= lowest && to >= lowest) return 0;
+  if (from < lowest && to < lowest) return until;
+  return until * (lowest - std::min(from, to)) / std::abs(to - from);
+}
+
+std::optional<double> Ramp::value(const std::optional<double>& from,
+                                  const std::optional<double>& to, double t) const {
+  if (!from || !to) return {};
+  if (*from == *to) return from;
+  return t == length_ ? *to : *from + (*to - *from) * (t / length_);
+}
+
+int Ramp::tame_shares(double a, double b) const {
+  const auto from = temp(a), to = temp(b);
+  if (!from || *from == *to || law_.activation_k == 0) return 1;
+  const double change =
+      std::abs(law_.activation_k * (1 / (*from + zero_celsius_k) - 1 / (*to + zero_celsius_k)));
+  return 1 + static_cast<int>(std::min(change, 1000.0));
+}
+
+double total(Rule rule, const CureLaw& law, const Stretch& stretch) {
+  const Ramp ramp(rule, law, stretch);
+  double sum = 0;
+  ramp.pieces([&](double a, double b) {
+    sum += ramp.integral(a, b);
+    return true;
+  });
+  return sum;
+}
+
+Worse worse_for(const CureLaw& law, Direction direction) {
+  if (direction == Direction::longest) return Worse::warmer;
+  return damp_of(law) == Damp::water_needed ? Worse::colder_drier : Worse::colder;
+}
+
+std::string guess_of(Direction direction, const CureLaw& law, const Stretch& stretch) {
+  const bool shortest = direction == Direction::shortest;
+  const bool temp = law.activation_k > 0 || (shortest && law.lowest_c);
+  const bool rh = shortest && humidity_counts(law);
+  if (rh && stretch.temp_from_c && !stretch.rh_from_pct) {
+    const std::string assumed = "humidity not recorded, 65 % assumed";
+    return temp && !stretch.temp_why.empty() ? stretch.temp_why + "; " + assumed : assumed;
+  }
+  if (temp && rh) return stretch.why;
+  return temp ? stretch.temp_why : rh ? stretch.rh_why : std::string();
+}
+
+}  // namespace trencher::engine

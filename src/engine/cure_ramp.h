@@ -1,0 +1,135 @@
+// The rate of a cure over one stretch of conditions, and its integral. Within the engine only.
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string>
+
+#include "engine/cure.h"
+
+namespace trencher::engine {
+
+// How the factor for humidity runs: its break points are where an integral must be split.
+enum class Damp { none, air_or_solvent, water_leaves, water_needed };
+Damp damp_of(const CureLaw& law);
+
+inline constexpr double damp_slows_pct = 65, damp_stops_pct = 85;  // oil and solvent
+inline constexpr double water_stays_pct = 95;                      // water-borne kinds
+inline constexpr double moisture_enough_pct = 50;                  // one-part polyurethane
+
+// A label that names a reference at which water hardly leaves is read as the dampest that still
+// counts.
+double water_reference(const CureLaw& law);
+
+// Below what a double loses over ten years of sums, far below the whole second that is asked for.
+inline constexpr double slack_s = 1e-6;
+
+// Which rate an integral runs over.
+enum class Rule { shortest, longest, bare };
+inline Rule rule_for(Direction direction) {
+  return direction == Direction::shortest ? Rule::shortest : Rule::longest;
+}
+
+// The rate over one stretch as a function of the seconds since its start.
+class Ramp {
+ public:
+  Ramp(Rule rule, const CureLaw& law, const Stretch& stretch)
+      : rule_(rule), law_(law), stretch_(stretch), length_(stretch.seconds()) {}
+
+  double length() const { return length_; }
+
+  std::optional<double> temp(double t) const {
+    return value(stretch_.temp_from_c, stretch_.temp_to_c, t);
+  }
+  std::optional<double> rh(double t) const {
+    return value(stretch_.rh_from_pct, stretch_.rh_to_pct, t);
+  }
+  double rate_at(double t) const;
+  bool steady() const {
+    return stretch_.temp_from_c == stretch_.temp_to_c && stretch_.rh_from_pct == stretch_.rh_to_pct;
+  }
+
+  // Calls `piece(a, b)` over spans within which the rate is smooth and tame, in order, until it
+  // returns false.
+  template <class Piece>
+  void pieces(Piece piece) const {
+    std::array<double, 8> cuts;
+    std::size_t count = 0;
+    const auto cut = [&](const std::optional<double>& from, const std::optional<double>& to,
+                         double kink) {
+      if (!from || !to || (*from < kink) == (*to < kink) || *from == *to) return;
+      const double at = std::clamp(length_ * (kink - *from) / (*to - *from), 0.0, length_);
+      std::size_t place = count++;  // kept in order
+      for (; place > 0 && cuts[place - 1] > at; --place) cuts[place] = cuts[place - 1];
+      cuts[place] = at;
+    };
+    const auto cut_temp = [&](double kink) { cut(stretch_.temp_from_c, stretch_.temp_to_c, kink); };
+    const auto cut_rh = [&](double kink) { cut(stretch_.rh_from_pct, stretch_.rh_to_pct, kink); };
+    if (rule_ != Rule::bare) cut_temp(law_.reference_c);
+    if (rule_ == Rule::shortest) {
+      if (law_.lowest_c) cut_temp(*law_.lowest_c);
+      switch (damp_of(law_)) {
+        case Damp::none:
+          break;
+        case Damp::air_or_solvent:
+          cut_rh(damp_slows_pct);
+          cut_rh(damp_stops_pct);
+          break;
+        case Damp::water_leaves:
+          cut_rh(water_reference(law_));
+          cut_rh(water_stays_pct);
+          break;
+        case Damp::water_needed:
+          cut_rh(moisture_enough_pct);
+          break;
+      }
+    }
+    cuts[count++] = length_;
+    double a = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      const double b = cuts[i];
+      const int shares = b > a ? tame_shares(a, b) : 0;
+      const double start = a;
+      for (int k = 1; k <= shares; ++k) {
+        const double end = k == shares ? b : start + (b - start) * k / shares;
+        if (!piece(a, end)) return;
+        a = end;
+      }
+    }
+  }
+
+  // Five Gauss-Legendre points: exact for a constant and a line, and for the exponential of a tame
+  // piece to about 1e-11.
+  double integral(double a, double b) const;
+
+  // The t of [a, b], a piece, at which integral(a, t) comes to `need`. Newton's steps, halving
+  // where they leave the bracket.
+  double crossing(double a, double b, double need) const;
+
+  // Of the first `until` seconds, those below the lowest temperature.
+  double below_lowest(double until) const;
+
+ private:
+  std::optional<double> value(const std::optional<double>& from, const std::optional<double>& to,
+                              double t) const;
+
+  // So many that the exponent changes by no more than 1 over each.
+  int tame_shares(double a, double b) const;
+
+  Rule rule_;
+  const CureLaw& law_;
+  const Stretch& stretch_;
+  double length_;
+};
+
+// Over the whole stretch, in seconds.
+double total(Rule rule, const CureLaw& law, const Stretch& stretch);
+
+// Which neighbour of a gap makes the date the more cautious.
+Worse worse_for(const CureLaw& law, Direction direction);
+
+// Why the cure over this stretch is a guess; empty where what it depends on is read.
+std::string guess_of(Direction direction, const CureLaw& law, const Stretch& stretch);
+
+}  // namespace trencher::engine

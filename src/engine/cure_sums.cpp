@@ -1,0 +1,112 @@
+#include "engine/cure_sums.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/cure_ramp.h"
+
+namespace trencher::engine {
+
+// After A. Neumaier's form of Kahan's summation (1974), from memory.
+void LongSum::add(double value) {
+  const double sum = sum_ + value;
+  rounded_off_ += std::abs(sum_) >= std::abs(value) ? (sum_ - sum) + value : (value - sum) + sum_;
+  sum_ = sum;
+}
+
+void CureSums::add(const Stretch& stretch) {
+  const Ramp ramp(rule_for(direction_), law_, stretch);
+  At& from = sums_.back();
+  std::string why = guess_of(direction_, law_, stretch);
+  from.temp_from = stretch.temp_from_c;
+  from.rh_from = stretch.rh_from_pct;
+  from.steady = ramp.steady();
+  const At* before = sums_.size() > 1 ? &sums_[sums_.size() - 2] : nullptr;
+  const bool same_kind = before && whys_[before->kind] == why &&
+                         before->temp_from.has_value() == from.temp_from.has_value() &&
+                         before->rh_from.has_value() == from.rh_from.has_value();
+  const bool same_values = from.steady && before && before->temp_from == from.temp_from &&
+                           before->rh_from == from.rh_from;
+  const double cure = total(rule_for(direction_), law_, stretch), length = ramp.length();
+  cure_.add(cure);
+  if (why.empty()) by_readings_.add(cure);
+  if (!same_kind) whys_.push_back(std::move(why));
+  from.kind = whys_.size() - 1;
+  At to = from;
+  to.cure = cure_.value();
+  to.by_readings = by_readings_.value();
+  to.below_lowest += ramp.below_lowest(length);
+  // The mean of a line is its middle.
+  if (from.temp_from) to.temp += length * *ramp.temp(length / 2);
+  if (from.rh_from) to.rh += length * *ramp.rh(length / 2);
+  if (!same_values) ++to.changing;
+  sums_.push_back(std::move(to));
+}
+
+void CureSums::cover(const Conditions& conditions, const PlaceLog& log, std::size_t first,
+                     std::size_t last) {
+  if (sums_.empty() || first < begin_) {
+    // Twice as far back as it went, so that going back again and again costs no more than once.
+    const std::size_t more = sums_.size();
+    const CureLaw law = law_;
+    *this = CureSums(law, direction_);
+    begin_ = first > more ? first - more : 0;
+    if (more == 0) begin_ = first;
+    sums_.emplace_back();
+  }
+  if (last <= end()) return;
+  for (const Stretch& stretch : conditions.stretches(log, end(), last, worse_for(law_, direction_)))
+    add(stretch);
+}
+
+CureSums::Run CureSums::run(const Conditions& conditions, const PlaceLog& log, std::size_t first,
+                            std::size_t last) {
+  cover(conditions, log, first, last);
+  const std::size_t kind = at(first).kind;
+  // The last of all has no span of its own yet, and its kind is that of the span before.
+  const auto behind =
+      std::partition_point(sums_.begin() + static_cast<std::ptrdiff_t>(first - begin_),
+                           sums_.begin() + static_cast<std::ptrdiff_t>(last - begin_),
+                           [&](const At& span) { return span.kind == kind; });
+  Run out;
+  out.first = first;
+  out.last = begin_ + static_cast<std::size_t>(behind - sums_.begin());
+  const At &from = at(out.first), &to = at(out.last);
+  out.cure_s = to.cure - from.cure;
+  out.by_readings_s = to.by_readings - from.by_readings;
+  out.below_lowest_s = to.below_lowest - from.below_lowest;
+  out.temp_c = from.temp_from;
+  out.rh_pct = from.rh_from;
+  out.temp_sum = to.temp - from.temp;
+  out.rh_sum = to.rh - from.rh;
+  out.steady = from.steady && to.changing == at(out.first + 1).changing;
+  out.why = &whys_[kind];
+  return out;
+}
+
+std::optional<std::size_t> CureSums::reached(const Conditions& conditions, const PlaceLog& log,
+                                             std::size_t first, std::size_t last, double cure_s) {
+  cover(conditions, log, first, first);
+  std::size_t known = std::min(last, end());
+  for (std::size_t step = 32;; step *= 2) {
+    const double wanted = at(first).cure + cure_s;
+    if (known > first && at(known).cure >= wanted) {
+      const auto found =
+          std::partition_point(sums_.begin() + static_cast<std::ptrdiff_t>(first + 1 - begin_),
+                               sums_.begin() + static_cast<std::ptrdiff_t>(known - begin_),
+                               [&](const At& sum) { return sum.cure < wanted; });
+      return begin_ + static_cast<std::size_t>(found - sums_.begin());
+    }
+    if (known == last) return {};
+    known = std::min(last, known + step);
+    cover(conditions, log, first, known);
+  }
+}
+
+CureSums& CureMemory::sums(const CureLaw& law, Direction direction) {
+  for (CureSums& sums : sums_)
+    if (sums.is_of(law, direction)) return sums;
+  return sums_.emplace_back(law, direction);
+}
+
+}  // namespace trencher::engine
