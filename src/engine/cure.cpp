@@ -74,10 +74,12 @@ double humidity_factor(const CureLaw& law, std::optional<double> rh_pct) {
 }
 
 double rate(const CureLaw& law, double temp_c, std::optional<double> rh_pct) {
+  return warmth(law, temp_c) * humidity_factor(law, rh_pct);
+}
+
+double warmth(const CureLaw& law, double temp_c) {
   if (law.lowest_c && temp_c < *law.lowest_c) return 0;
-  const double warmth =
-      temp_c >= law.reference_c ? 1 : arrhenius(law.activation_k, temp_c, law.reference_c);
-  return warmth * humidity_factor(law, rh_pct);
+  return temp_c >= law.reference_c ? 1 : arrhenius(law.activation_k, temp_c, law.reference_c);
 }
 
 double upper_rate(const CureLaw& law, double temp_c) {

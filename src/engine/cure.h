@@ -40,6 +40,8 @@ inline constexpr double humidity_assumed_pct = 65;
 double humidity_factor(const CureLaw& law, std::optional<double> rh_pct);
 // Hours of cure per hour: 0 below the lowest temperature, else min(1, arrhenius) x humidity factor.
 double rate(const CureLaw& law, double temp_c, std::optional<double> rh_pct);
+// The same but for the humidity.
+double warmth(const CureLaw& law, double temp_c);
 // For longest waits, which heat shortens: at least 1, uncapped, no humidity.
 double upper_rate(const CureLaw& law, double temp_c);
 

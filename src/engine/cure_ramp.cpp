@@ -3,24 +3,6 @@
 #include <cmath>
 
 namespace trencher::engine {
-namespace {
-
-double rate_under(Rule rule, const CureLaw& law, std::optional<double> temp_c,
-                  std::optional<double> rh_pct) {
-  switch (rule) {
-    case Rule::shortest:
-      if (temp_c) return rate(law, *temp_c, rh_pct);
-      return rh_pct ? humidity_factor(law, rh_pct) : 1;
-    case Rule::longest:
-      return temp_c ? upper_rate(law, *temp_c) : 1;
-    case Rule::bare:
-      break;
-  }
-  return temp_c ? arrhenius(law.activation_k, *temp_c, law.reference_c) : 1;
-}
-
-}  // namespace
-
 Damp damp_of(const CureLaw& law) {
   switch (law.mechanism) {
     case Mechanism::oxidative:
@@ -45,7 +27,29 @@ double water_reference(const CureLaw& law) {
   return std::min(law.reference_rh_pct, water_stays_pct);
 }
 
-double Ramp::rate_at(double t) const { return rate_under(rule_, law_, temp(t), rh(t)); }
+Ramp::Ramp(Rule rule, const CureLaw& law, const Stretch& stretch)
+    : rule_(rule), law_(law), stretch_(stretch), length_(stretch.seconds()) {
+  if (rule_ != Rule::shortest)
+    steady_factor_ = 1;
+  else if (stretch.rh_from_pct == stretch.rh_to_pct)
+    steady_factor_ =
+        stretch.rh_from_pct || stretch.temp_from_c ? humidity_factor(law, stretch.rh_from_pct) : 1;
+}
+
+double Ramp::rate_at(double t) const {
+  const std::optional<double> temp_c = temp(t);
+  const double factor = steady_factor_ ? *steady_factor_ : humidity_factor(law_, rh(t));
+  if (!temp_c) return factor;
+  switch (rule_) {
+    case Rule::shortest:
+      return warmth(law_, *temp_c) * factor;
+    case Rule::longest:
+      return upper_rate(law_, *temp_c);
+    case Rule::bare:
+      break;
+  }
+  return arrhenius(law_.activation_k, *temp_c, law_.reference_c);
+}
 
 double Ramp::integral(double a, double b) const {
   if (steady()) return rate_at(a) * (b - a);
@@ -58,15 +62,16 @@ double Ramp::integral(double a, double b) const {
   return half * (w0 * rate_at(middle) + w1 * pair(x1) + w2 * pair(x2));
 }
 
-double Ramp::crossing(double a, double b, double need) const {
+double Ramp::crossing(double a, double b, double gain, double need) const {
   if (steady()) return std::min(b, a + need / rate_at(a));
-  double low = a, high = b, t = (a + b) / 2;
-  for (int i = 0; i < 200 && high - low > slack_s / 1000; ++i) {
+  constexpr double near_s = slack_s / 10;
+  double low = a, high = b, t = a + (b - a) * need / gain;
+  for (int i = 0; i < 200 && high - low > near_s; ++i) {
     const double excess = integral(a, t) - need;
     (excess < 0 ? low : high) = t;
     const double slope = rate_at(t);
     const double step = slope > 0 ? t - excess / slope : low;
-    if (std::abs(step - t) < slack_s / 1000) return std::clamp(step, a, b);
+    if (std::abs(step - t) < near_s) return std::clamp(step, a, b);
     t = step > low && step < high ? step : (low + high) / 2;
   }
   return t;

@@ -34,8 +34,7 @@ inline Rule rule_for(Direction direction) {
 // The rate over one stretch as a function of the seconds since its start.
 class Ramp {
  public:
-  Ramp(Rule rule, const CureLaw& law, const Stretch& stretch)
-      : rule_(rule), law_(law), stretch_(stretch), length_(stretch.seconds()) {}
+  Ramp(Rule rule, const CureLaw& law, const Stretch& stretch);
 
   double length() const { return length_; }
 
@@ -103,9 +102,9 @@ class Ramp {
   // piece to about 1e-11.
   double integral(double a, double b) const;
 
-  // The t of [a, b], a piece, at which integral(a, t) comes to `need`. Newton's steps, halving
-  // where they leave the bracket.
-  double crossing(double a, double b, double need) const;
+  // The t of [a, b], a piece that gives `gain`, at which integral(a, t) comes to `need`. Newton's
+  // steps, halving where they leave the bracket.
+  double crossing(double a, double b, double gain, double need) const;
 
   // Of the first `until` seconds, those below the lowest temperature.
   double below_lowest(double until) const;
@@ -121,6 +120,7 @@ class Ramp {
   const CureLaw& law_;
   const Stretch& stretch_;
   double length_;
+  std::optional<double> steady_factor_;  // the humidity's, where it is the same throughout
 };
 
 // Over the whole stretch, in seconds.

@@ -130,7 +130,7 @@ class Wait {
       const double gain = ramp.integral(a, b);
       done = gain >= need_ - slack_s && gain > 0;
       if (done) {
-        length = ramp.crossing(a, b, std::min(gain, need_));
+        length = ramp.crossing(a, b, gain, std::min(gain, need_));
         cure += need_;
         return false;
       }
@@ -166,9 +166,10 @@ class Wait {
       each_run(sums, conditions_, log, first, before,
                [&](const CureSums::Run& run) { add(log, run); });
       if (!end) return true;
-      for (const Stretch& stretch :
-           conditions_.stretches(log, before, *end, worse_for(law_, direction_)))
-        if (!go_through(stretch)) return false;
+      const auto& points = log.temp().points;
+      if (!go_through(conditions_.stretch(log, points[before].first, points[*end].first,
+                                          worse_for(law_, direction_))))
+        return false;
       first = *end;
     }
     return true;

@@ -50,8 +50,7 @@ void CureSums::cover(const Conditions& conditions, const PlaceLog& log, std::siz
     const std::size_t more = sums_.size();
     const CureLaw law = law_;
     *this = CureSums(law, direction_);
-    begin_ = first > more ? first - more : 0;
-    if (more == 0) begin_ = first;
+    begin_ = first - std::min(first, more);
     sums_.emplace_back();
   }
   if (last <= end()) return;
@@ -63,14 +62,12 @@ CureSums::Run CureSums::run(const Conditions& conditions, const PlaceLog& log, s
                             std::size_t last) {
   cover(conditions, log, first, last);
   const std::size_t kind = at(first).kind;
-  // The last of all has no span of its own yet, and its kind is that of the span before.
-  const auto behind =
-      std::partition_point(sums_.begin() + static_cast<std::ptrdiff_t>(first - begin_),
-                           sums_.begin() + static_cast<std::ptrdiff_t>(last - begin_),
-                           [&](const At& span) { return span.kind == kind; });
   Run out;
   out.first = first;
-  out.last = begin_ + static_cast<std::size_t>(behind - sums_.begin());
+  out.last = last;
+  if (at(last - 1).kind != kind)
+    out.last = reading(std::partition_point(place(first), place(last),
+                                            [&](const At& span) { return span.kind == kind; }));
   const At &from = at(out.first), &to = at(out.last);
   out.cure_s = to.cure - from.cure;
   out.by_readings_s = to.by_readings - from.by_readings;
@@ -91,11 +88,8 @@ std::optional<std::size_t> CureSums::reached(const Conditions& conditions, const
   for (std::size_t step = 32;; step *= 2) {
     const double wanted = at(first).cure + cure_s;
     if (known > first && at(known).cure >= wanted) {
-      const auto found =
-          std::partition_point(sums_.begin() + static_cast<std::ptrdiff_t>(first + 1 - begin_),
-                               sums_.begin() + static_cast<std::ptrdiff_t>(known - begin_),
-                               [&](const At& sum) { return sum.cure < wanted; });
-      return begin_ + static_cast<std::size_t>(found - sums_.begin());
+      return reading(std::partition_point(place(first + 1), place(known),
+                                          [&](const At& sum) { return sum.cure < wanted; }));
     }
     if (known == last) return {};
     known = std::min(last, known + step);

@@ -63,6 +63,12 @@ class CureSums {
              std::size_t last);
   void add(const Stretch& stretch);
   const At& at(std::size_t reading) const { return sums_[reading - begin_]; }
+  std::vector<At>::const_iterator place(std::size_t reading) const {
+    return sums_.begin() + static_cast<std::ptrdiff_t>(reading - begin_);
+  }
+  std::size_t reading(std::vector<At>::const_iterator place) const {
+    return begin_ + static_cast<std::size_t>(place - sums_.begin());
+  }
   std::size_t end() const { return begin_ + sums_.size() - 1; }  // the last reading summed up to
 
   CureLaw law_;
