@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "book/queries.h"
+#include "commands/air.h"
 #include "commands/call.h"
 #include "commands/what_if.h"
 #include "domain/code.h"
@@ -54,9 +55,6 @@ std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
                                                const std::string& typed, Instant at,
                                                const std::string& done);
 
-// Where a piece is at a moment.
-std::string place_at(const engine::BatchWork& work, int piece, Instant at);
-
 // What a batch is made of and what was done to it, as the book stands.
 struct BatchRecord {
   engine::SuitabilityFacts facts;  // its `work` is the batch with its steps, turns and tins
@@ -95,15 +93,13 @@ struct KnownTins {
     std::optional<Amount> left;
   };
   std::map<std::string, Known> by_id;
+  KnownPlaces places;
 };
 // `more_tins`: tins that a step about to be logged names.
 BatchView view_batch(Call& call, const std::string& code,
                      const std::vector<std::string>& more_tins = {}, const WhatIf& what_if = {});
 // The same where several batches are looked at in turn.
 BatchView view_batch(Call& call, const std::string& code, KnownTins& known);
-
-// Conditions at a place from now on, of somebody who is there already.
-engine::Conditions conditions_at(Call& call, const std::string& place, const WhatIf& what_if);
 
 // The facts as they are for some pieces alone: their steps and their turns.
 engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces);

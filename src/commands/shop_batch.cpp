@@ -14,90 +14,6 @@ std::vector<std::string> join_lists(std::vector<std::string> a, const std::vecto
   return a;
 }
 
-using Itinerary = std::vector<std::pair<Instant, std::string>>;  // from when on, at which place
-
-Itinerary itinerary_of(const engine::BatchWork& work, int piece) {
-  Instant first = work.batch.at.at;
-  for (const Step& step : work.steps) first = std::min(first, step.at.at);
-  Itinerary out{{first, work.batch.place}};
-  for (const Step& step : work.steps)
-    if (step.kind == "move" && names_piece(step.pieces, piece))
-      out.emplace_back(step.at.at, step.place);
-  for (const Turn& turn : work.turns)
-    if (!turn.place.empty() && names_piece(turn.pieces, piece))
-      out.emplace_back(turn.at.at, turn.place);
-  std::stable_sort(out.begin(), out.end(),
-                   [](const auto& a, const auto& b) { return a.first < b.first; });
-  return out;
-}
-
-// What is declared of a place from when on. What is declared first counts for the time before too.
-std::vector<std::pair<Instant, Place>> declared_over_time(const book::Book& book,
-                                                          const std::string& id) {
-  std::vector<std::pair<Instant, Place>> out;
-  for (const auto& [at, place] : book::place_statements(book, id)) {
-    out.emplace_back(at.at, place);
-    if (out.size() < 2) continue;
-    // What is left out stays as it was.
-    const Place& before = out[out.size() - 2].second;
-    if (!place.temp) out.back().second.temp = before.temp;
-    if (!place.rh) out.back().second.rh = before.rh;
-  }
-  for (std::size_t i = out.size(); i-- > 1;) {
-    Place& before = out[i - 1].second;
-    if (!before.temp) before.temp = out[i].second.temp;
-    if (!before.rh) before.rh = out[i].second.rh;
-  }
-  return out;
-}
-
-void add_stays(Call& call, const std::string& place, Instant from, Instant until,
-               std::vector<engine::Stay>& stays) {
-  const std::vector<Reading> readings =
-      book::readings_at(call.book(), place, from, std::max(from, until));
-  const auto stated = declared_over_time(call.book(), place);
-  if (stated.empty()) stays.push_back({from, {}, readings});
-  for (std::size_t i = 0; i < stated.size(); ++i) {
-    const bool over = i + 1 < stated.size() && stated[i + 1].first <= from;
-    if (over || (i > 0 && stated[i].first >= until)) continue;
-    stays.push_back({i == 0 ? from : std::max(from, stated[i].first), stated[i].second, readings});
-  }
-}
-
-engine::Conditions conditions_on(Call& call, const Itinerary& itinerary, const WhatIf& what_if) {
-  std::vector<engine::Stay> stays;
-  for (std::size_t i = 0; i < itinerary.size(); ++i) {
-    const bool last = i + 1 == itinerary.size();
-    add_stays(call, itinerary[i].second, itinerary[i].first,
-              last ? call.now() + Seconds(86400) : itinerary[i + 1].first, stays);
-  }
-  if (what_if.any()) stays.push_back(what_if.from(call.now(), stays.back()));
-  // The conditions may outlive no more than the call, which holds the zone.
-  return {std::move(stays), [&zone = call.zone()](Instant at) { return zone.moment(at); },
-          call.units()};
-}
-
-// Where each piece was from when on, with the readings of each place. Those that were in the same
-// places share their conditions; the batch as a whole has those of most.
-engine::PieceConditions conditions_of(Call& call, const engine::BatchWork& work,
-                                      const WhatIf& what_if) {
-  const bool together =
-      std::none_of(work.steps.begin(), work.steps.end(),
-                   [](const Step& step) { return step.kind == "move" && !step.pieces.empty(); }) &&
-      work.turns.empty();
-  if (together) return conditions_on(call, itinerary_of(work, 0), what_if);
-  std::map<Itinerary, std::vector<int>> groups;
-  for (int piece = 1; piece <= work.batch.pieces; ++piece)
-    groups[itinerary_of(work, piece)].push_back(piece);
-  const auto most = std::max_element(
-      groups.begin(), groups.end(),
-      [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
-  engine::PieceConditions out(conditions_on(call, most->first, what_if));
-  for (const auto& [itinerary, pieces] : groups)
-    if (itinerary != most->first) out.set(pieces, conditions_on(call, itinerary, what_if));
-  return out;
-}
-
 enum class Depth { record, amounts };  // as record_of_batch(), or with what it leaves out
 
 // Loads a tin, and what it was mixed from, with what is known of their kinds.
@@ -196,13 +112,6 @@ BatchRecord record_with(Call& call, const std::string& code,
 
 }  // namespace
 
-std::string place_at(const engine::BatchWork& work, int piece, Instant at) {
-  std::string place = work.batch.place;
-  for (const auto& [from, where] : itinerary_of(work, piece))
-    if (from <= at) place = where;
-  return place;
-}
-
 std::optional<Amount> amount_left(Call& call, const Tin& tin) {
   if (!tin.amount) return {};
   const book::DrawnSum drawn = book::drawn_from(call.book(), tin.id);
@@ -220,10 +129,6 @@ engine::Tins load_mix(Call& call, const std::string& id) {
   return std::move(facts.work.tins);
 }
 
-engine::Conditions conditions_at(Call& call, const std::string& place, const WhatIf& what_if) {
-  return conditions_on(call, {{call.now(), place}}, what_if);
-}
-
 BatchRecord record_of_batch(Call& call, const std::string& code) {
   KnownTins known;
   return record_with(call, code, {}, Depth::record, known);
@@ -239,7 +144,7 @@ BatchView view_of(Call& call, const std::string& code, const std::vector<std::st
   if (!record.scraps.empty())  // findings are about what is left
     for (const book::PieceState& piece : book::pieces_of(call.book(), code))
       if (!piece.scrapped) facts.work.pieces.push_back(piece.number);
-  engine::PieceConditions conditions = conditions_of(call, facts.work, what_if);
+  engine::PieceConditions conditions = conditions_of(call, facts.work, what_if, known.places);
   return {std::move(record), std::move(conditions), book::gifts_of(call.book(), code)};
 }
 

@@ -7,12 +7,9 @@
 
 namespace trencher::commands {
 
-engine::Stay WhatIf::from(Instant now, engine::Stay stay) const {
-  stay.from = std::max(stay.from, now);
-  stay.place.name += " (as asked with --if)";
-  if (temp) stay.place.temp = temp;
-  if (rh) stay.place.rh = rh;
-  return stay;
+engine::SharedStay WhatIf::from(Instant now, const engine::SharedStay& stay) const {
+  return {std::max(stay.from, now), std::make_shared<const engine::PlaceLog>(stay.log->declared_as(
+                                        stay.log->name() + " (as asked with --if)", temp, rh))};
 }
 
 std::string WhatIf::text(Units units) const {

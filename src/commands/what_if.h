@@ -15,7 +15,7 @@ struct WhatIf {
   std::optional<Percent> rh;
   bool any() const { return temp || rh; }
   // The same place, with these conditions from `now` on.
-  engine::Stay from(Instant now, engine::Stay stay) const;
+  engine::SharedStay from(Instant now, const engine::SharedStay& stay) const;
   std::string text(Units units) const;  // "12 °C and 60 %"
 };
 

@@ -73,6 +73,16 @@ PlaceLog::PlaceLog(const Place& place, std::vector<Reading> readings)
   }
 }
 
+PlaceLog PlaceLog::declared_as(std::string name, std::optional<Celsius> temp,
+                               std::optional<Percent> rh) const {
+  PlaceLog out = *this;
+  out.name_ = std::move(name);
+  if (temp) out.temp_.declared = temp->degrees();
+  if (rh) out.rh_.declared = rh->value();
+  out.memory_ = std::make_shared<CureMemory>();
+  return out;
+}
+
 Conditions::Conditions(std::vector<SharedStay> stays, LocalTime local, Units units)
     : stays_(std::move(stays)), local_(std::move(local)), units_(units) {
   if (stays_.empty()) throw Error::request("A batch is in one place at a time: no place is given.");

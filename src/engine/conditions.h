@@ -42,6 +42,9 @@ class PlaceLog {
   };
 
   PlaceLog(const Place& place, std::vector<Reading> readings);
+  // The same readings under another name, with what is given declared in place of what was.
+  PlaceLog declared_as(std::string name, std::optional<Celsius> temp,
+                       std::optional<Percent> rh) const;
 
   const std::string& name() const { return name_; }
   const Track& temp() const { return temp_; }
