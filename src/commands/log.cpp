@@ -226,6 +226,10 @@ int log_reading(Call& call) {
   call.need(temp, "--temp", "Temperature");
   const book::Stamp stamp = call.stamp();
   Readings readings;
+  if (!place.empty() && !batch_code.empty())
+    throw Error::request(
+        fmt::format("A reading is of one place: both --place {} and the batch '{}' are named.",
+                    place, batch_code));
   if (!place.empty()) {
     readings.place = need_place(call, place, "Which place").id;
   } else {
