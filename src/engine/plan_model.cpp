@@ -197,17 +197,46 @@ std::optional<Times> PlanModel::latest(const std::vector<std::size_t>& batches,
   return begins;
 }
 
-std::optional<PlanModel::Settled> PlanModel::settle(const std::vector<Arc>& order) const {
-  const auto soonest = earliest(all_, order, time_);
-  if (!soonest) return {};
-  // Least lateness in all is least lateness of each: who is late stays as late as that.
-  std::vector<Minutes> until;
+std::vector<Minutes> PlanModel::latest_ready(const Times& soonest) const {
+  std::vector<Minutes> out;
   for (const std::size_t batch : all_)
-    until.push_back(std::max(problem_.batches[batch].ready_by, ready(*soonest, batch)));
+    out.push_back(std::max(problem_.batches[batch].ready_by, ready(soonest, batch)));
+  return out;
+}
+
+std::optional<PlanModel::Settled> PlanModel::settle(const std::vector<Arc>& order) const {
+  auto soonest = earliest(all_, order, time_);
+  if (!soonest) return {};
+  std::vector<Minutes> until = latest_ready(*soonest);
   auto begins = latest(all_, order, time_, until);
   if (!begins) return {};
   const Score of = score(*begins);
-  return Settled{std::move(*begins), of};
+  return Settled{std::move(*begins), of, std::move(*soonest), std::move(until)};
+}
+
+// One arc more makes the earliest times later or leaves them, and the latest earlier: what they
+// were is where to go on from, and what comes out is the same.
+std::optional<PlanModel::Settled> PlanModel::settle(const std::vector<Arc>& order,
+                                                    const Settled& before,
+                                                    const Score& known) const {
+  Settled out;
+  out.soonest = before.soonest;
+  if (!raise(out.soonest, all_, order, time_)) return {};
+  out.until = latest_ready(out.soonest);
+  Score at_best = score(out.soonest);  // its lateness is that of the latest times too
+  at_best.begins = std::numeric_limits<Minutes>::max();
+  if (!at_best.better_than(known)) return {};
+  if (out.until == before.until) {
+    out.begins = before.begins;
+    if (!lower(out.begins, all_, order, time_)) return {};
+  } else {
+    auto begins = latest(all_, order, time_, out.until);
+    if (!begins) return {};
+    out.begins = std::move(*begins);
+  }
+  out.score = score(out.begins);
+  if (!out.score.better_than(known)) return {};
+  return out;
 }
 
 std::optional<Sitting> PlanModel::on_rack(const Times& begins, std::size_t batch) const {

@@ -81,8 +81,14 @@ class PlanModel {
   struct Settled {
     Times begins;
     Score score;
+    Times soonest;
+    std::vector<Minutes> until;  // by batch: when it is ready at the latest
   };
   std::optional<Settled> settle(const std::vector<Arc>& order) const;
+  // The same for `order` whose last arc came to that of `before`; nothing where the score is not
+  // better than `known`.
+  std::optional<Settled> settle(const std::vector<Arc>& order, const Settled& before,
+                                const Score& known) const;
 
   // From when until when a batch stands on the rack; nothing where it never does.
   std::optional<Sitting> on_rack(const Times& begins, std::size_t batch) const;
@@ -96,6 +102,9 @@ class PlanModel {
   const std::vector<std::size_t>& all() const { return all_; }
 
  private:
+  // Least lateness in all is least lateness of each: who is late stays as late as that.
+  std::vector<Minutes> latest_ready(const Times& soonest) const;
+
   const PlanProblem& problem_;
   FreeTime time_;
   std::vector<Minutes> length_;

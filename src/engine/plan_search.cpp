@@ -21,7 +21,8 @@ class Search {
 
   Found run() {
     std::vector<Arc> order = alike_in_order();
-    const auto root = settle(order);
+    ++settled_;
+    const auto root = model_.settle(order);
     if (!root) return std::move(best_);
     best_.bound = root->score;
     go(order, *root);
@@ -36,11 +37,6 @@ class Search {
     Arc arc;
     Settled settled;
   };
-
-  std::optional<Settled> settle(const std::vector<Arc>& order) {
-    ++settled_;
-    return model_.settle(order);
-  }
 
   bool alike(std::size_t a, std::size_t b) const {
     return model_.problem().batches[a] == model_.problem().batches[b];
@@ -118,9 +114,10 @@ class Search {
         double least = -1;
         for (const Arc& arc : ways) {
           order.push_back(arc);
-          auto settled = settle(order);
+          ++settled_;
+          auto settled = model_.settle(order, now, best_.score);
           order.pop_back();
-          if (!settled || !can_be_better(*settled)) continue;
+          if (!settled) continue;
           const double lost = loss(now.score, settled->score);
           if (least < 0 || lost < least) least = lost;
           open.push_back({arc, std::move(*settled)});
