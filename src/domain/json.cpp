@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <iterator>
 #include <limits>
 #include <stdexcept>
 
@@ -91,7 +92,18 @@ constexpr std::size_t deepest = 1023;  // objects and lists within each other
 // Takes what rapidjson's reader finds, and makes a value of it.
 class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> {
  public:
-  Builder(bool decimals, bool escapes) : decimals_(decimals), escapes_(escapes) {}
+  // What belongs to objects and lists that have not ended, kept from one text to the next: an
+  // object then takes as much memory as it needs, at once.
+  struct Open {
+    Json::Object members;
+    Json::Array items;
+  };
+
+  Builder(Open& open, bool decimals, bool escapes)
+      : open_(open), decimals_(decimals), escapes_(escapes) {
+    open.members.clear();  // of one that failed
+    open.items.clear();
+  }
 
   bool Null() { return put({}); }
   bool Bool(bool value) { return put(value); }
@@ -111,23 +123,18 @@ class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> 
     return is_whole(text, size) && put(std::string(text, size));
   }
   bool Key(const char* text, rapidjson::SizeType size, bool) {
-    levels_.back().members.emplace_back(std::string(text, size), Json());
+    open_.members.emplace_back(std::string(text, size), Json());
     return is_whole(text, size);
   }
   bool StartObject() { return deepen(true); }
   bool StartArray() { return deepen(false); }
   bool EndObject(rapidjson::SizeType) {
-    Json::Object members = std::move(levels_.back().members);
-    levels_.pop_back();
+    Json::Object members = ended(open_.members);
     check_names(members);
     std::erase_if(members, [](const auto& member) { return member.second.is_null(); });
     return put(Json::of_members(std::move(members)));
   }
-  bool EndArray(rapidjson::SizeType) {
-    Json items(std::move(levels_.back().items));
-    levels_.pop_back();
-    return put(std::move(items));
-  }
+  bool EndArray(rapidjson::SizeType) { return put(ended(open_.items)); }
 
   // What is amiss with it although it is JSON; empty: nothing.
   const std::string& complaint() const { return complaint_; }
@@ -137,8 +144,7 @@ class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> 
  private:
   struct Level {
     bool object;
-    Json::Object members;
-    Json::Array items;
+    std::size_t first;  // of its members or items among the open ones
   };
 
   // The reader lets the second half of a surrogate pair stand alone where it is escaped.
@@ -148,17 +154,27 @@ class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> 
 
   bool deepen(bool object) {
     if (too_deep()) return false;
-    levels_.push_back({object, {}, {}});
+    levels_.push_back({object, object ? open_.members.size() : open_.items.size()});
     return true;
+  }
+
+  // Takes those of the last level.
+  template <typename List>
+  List ended(List& open) {
+    const auto first = open.begin() + static_cast<std::ptrdiff_t>(levels_.back().first);
+    List out(std::make_move_iterator(first), std::make_move_iterator(open.end()));
+    open.erase(first, open.end());
+    levels_.pop_back();
+    return out;
   }
 
   bool put(Json value) {
     if (levels_.empty())
       whole_ = std::move(value);
     else if (levels_.back().object)
-      levels_.back().members.back().second = std::move(value);
+      open_.members.back().second = std::move(value);
     else
-      levels_.back().items.push_back(std::move(value));
+      open_.items.push_back(std::move(value));
     return true;
   }
 
@@ -178,6 +194,7 @@ class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> 
     if (complaint_.empty()) complaint_ = std::move(what);
   }
 
+  Open& open_;
   bool decimals_, escapes_;
   std::vector<Level> levels_;
   Json whole_;
@@ -188,14 +205,14 @@ class Builder : public rapidjson::BaseReaderHandler<rapidjson::UTF8<>, Builder> 
   throw Error::request(fmt::format("That is not JSON: {}.", why));
 }
 
-// Names by their UTF-16 code units (RFC 8785 section 3.2.3), which for ASCII are its bytes.
+// Names by their UTF-16 code units (RFC 8785 section 3.2.3), which bytes order otherwise only where
+// two characters beyond ASCII differ.
 bool before(const std::string& a, const std::string& b) {
-  const auto beyond = [](const std::string& name) {
-    return std::any_of(name.begin(), name.end(),
-                       [](char c) { return static_cast<unsigned char>(c) >= 0x80; });
-  };
-  if (beyond(a) || beyond(b)) return to_utf16(a) < to_utf16(b);
-  return a < b;
+  const auto [x, y] = std::mismatch(a.begin(), a.end(), b.begin(), b.end());
+  if (x == a.end() || y == b.end()) return y != b.end();
+  const auto first = static_cast<unsigned char>(*x), other = static_cast<unsigned char>(*y);
+  if (first < 0x80 || other < 0x80) return first < other;
+  return to_utf16(a) < to_utf16(b);
 }
 
 [[noreturn]] void wrong(std::string_view name, std::string_view want) {
@@ -229,12 +246,13 @@ Json Json::parse(std::string_view text, bool decimals) {
   // The reader ends at a zero byte, and looks at the form of UTF-8 only byte by byte.
   if (text.find('\0') != std::string_view::npos) no_json("a zero byte");
   if (!is_utf8(text)) no_json("a text that is not UTF-8");
-  // It unescapes in place; one buffer for each thread, and its stack, since making them costs.
+  // It unescapes in place; one buffer for each thread, and the stacks, since making them costs.
   thread_local std::string buffer;
   thread_local rapidjson::Reader reader;
+  thread_local Builder::Open open;
   buffer = text;
   rapidjson::InsituStringStream stream(buffer.data());
-  Builder builder(decimals, text.find("\\u") != std::string_view::npos);
+  Builder builder(open, decimals, text.find("\\u") != std::string_view::npos);
   constexpr auto flags = rapidjson::kParseInsituFlag | rapidjson::kParseFullPrecisionFlag;
   if (const auto result = reader.Parse<flags>(stream, builder); result.IsError()) {
     if (builder.too_deep()) no_json("its objects and lists are too deep in each other");
@@ -384,7 +402,8 @@ void Json::write(std::string& out, bool canonical, int indent) const {
 }
 
 std::string Json::canonical() const {
-  std::string out;
+  thread_local std::string out;  // one that grows from nothing costs more than the writing
+  out.clear();
   write(out, true, -1);
   return out;
 }
