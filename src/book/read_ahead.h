@@ -2,6 +2,7 @@
 // one that takes the entries in their order.
 #pragma once
 
+#include <algorithm>
 #include <condition_variable>
 #include <deque>
 #include <exception>
@@ -73,7 +74,7 @@ class ReadAhead {
   static constexpr std::size_t most_ahead = 8;
   struct One {
     Part part;
-    bool begun = false, done = false;
+    bool done = false;
     std::exception_ptr failure;
   };
 
@@ -90,38 +91,40 @@ class ReadAhead {
     use_(one.part);
   }
 
-  // The oldest part: where nobody has begun it, it is worked on here rather than waited for.
+  // The oldest part. While it is not done, those that nobody has begun are worked on here: waiting
+  // for it, this thread would do nothing where reading is less work than looking.
   void next() {
     const std::shared_ptr<One> one = in_order_.front();
     std::unique_lock lock(mutex_);
-    if (!one->begun) {
-      one->begun = true;
-      std::erase(waiting_, one);
-      lock.unlock();
-      do_work(*one);
-    } else {
-      done_.wait(lock, [&] { return one->done; });
-      lock.unlock();
+    while (!one->done) {
+      if (waiting_.empty())
+        done_.wait(lock, [&] { return one->done; });
+      else
+        work_on_first(lock);
     }
+    lock.unlock();
     in_order_.pop_front();
     hand_on(*one);
   }
 
   void run() {
+    std::unique_lock lock(mutex_);
     for (;;) {
-      std::unique_lock lock(mutex_);
       more_.wait(lock, [&] { return over_ || !waiting_.empty(); });
       if (over_) return;
-      const std::shared_ptr<One> one = waiting_.front();
-      waiting_.pop_front();
-      one->begun = true;
-      lock.unlock();
-      do_work(*one);
-      lock.lock();
-      one->done = true;
-      lock.unlock();
+      work_on_first(lock);
       done_.notify_one();
     }
+  }
+
+  // REQUIRES: one is waiting. The lock is given up meanwhile.
+  void work_on_first(std::unique_lock<std::mutex>& lock) {
+    const std::shared_ptr<One> one = waiting_.front();
+    waiting_.pop_front();
+    lock.unlock();
+    do_work(*one);
+    lock.lock();
+    one->done = true;
   }
 
   std::function<void(Part&)> work_, use_;

@@ -28,7 +28,7 @@ EntryRow entry_row(const Row& row) {
           row.text(5),   row.number(6), row.text(7),   row.text(8)};
 }
 
-Entry read_entry(EntryRow row) {
+Entry read_entry(EntryRow&& row) {
   try {
     if (std::abs(row.happened_offset) >= 24 * 60)
       throw Error::book(fmt::format("{} minutes is no offset from UTC.", row.happened_offset));

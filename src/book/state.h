@@ -38,8 +38,9 @@ struct EntryRow {
   std::string body, hash;
 };
 EntryRow entry_row(const Row& row);
-// Error::book naming the entry where a time or an offset is none.
-Entry read_entry(EntryRow row);
+// Takes the texts out of the row. Error::book naming the entry where a time or an offset is none;
+// the row is then as it was.
+Entry read_entry(EntryRow&& row);
 inline Entry read_entry(const Row& row) { return read_entry(entry_row(row)); }
 inline constexpr const char* entry_columns =
     "number, happened_at, happened_offset, written_at, written_by, kind, kind_version, body, hash";

@@ -9,8 +9,8 @@
 
 #include "book/chain.h"
 #include "book/fold.h"
+#include "book/journal_rows.h"
 #include "book/random.h"
-#include "book/read_ahead.h"
 #include "book/row_sums.h"
 #include "book/sql.h"
 #include "book/state.h"
@@ -22,42 +22,7 @@
 namespace trencher::book {
 namespace {
 
-constexpr std::size_t entries_at_once = 256;
 constexpr std::size_t most_problems = 50;  // a damaged file has as many as one likes
-
-// A row of the journal, and what can be told of it alone.
-class RawEntry {
- public:
-  RawEntry(const Row& row, std::string previous)
-      : row_(entry_row(row)), hash_(row_.hash), hashed_{std::move(previous), {}} {}
-
-  void look() {
-    try {
-      entry_ = read_entry(std::move(row_));
-    } catch (const Error& failure) {
-      failure_ = failure.what();
-      return;
-    }
-    hashed_.hash = entry_hash(hashed_.previous, entry_);
-    body_ = read_body(entry_);
-  }
-
-  std::int64_t number() const { return row_.number; }
-  const std::string& hash() const { return hash_; }
-  const std::string& failure() const { return failure_; }  // not empty: it cannot be read
-  // Of one that can be read.
-  const Entry& entry() const { return entry_; }
-  const Chain::Hashed& hashed() const { return hashed_; }
-  const ReadBody& body() const { return body_; }
-
- private:
-  EntryRow row_;
-  std::string hash_;
-  Chain::Hashed hashed_;
-  Entry entry_;
-  ReadBody body_;
-  std::string failure_;
-};
 
 class Check {
  public:
@@ -140,26 +105,10 @@ class Check {
     } catch (const std::exception& failure) {
       unfolded_ = failure.what();
     }
-    ReadAhead<std::vector<RawEntry>> ahead(
-        [](std::vector<RawEntry>& part) {
-          for (RawEntry& raw : part) raw.look();
-        },
-        [&](std::vector<RawEntry>& part) {
-          for (const RawEntry& raw : part) follow(raw, chain, fold);
-        });
-    std::vector<RawEntry> part;
     step(Part::journal, [&] {
-      std::string previous = verdict_.last_hash;
-      book_.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
-                       [&](const Row& row) {
-                         part.emplace_back(row, previous);
-                         previous = part.back().hash();
-                         if (part.size() == entries_at_once) ahead.push(std::exchange(part, {}));
-                       });
+      each_journal_row(book_, [&](const JournalRow& row) { follow(row, chain, fold); });
       read_to_end_ = true;
     });
-    ahead.push(std::move(part));
-    ahead.finish();
     if (fold && unfolded_.empty()) try {
         fold->finish();
       } catch (const std::exception& failure) {
@@ -183,28 +132,28 @@ class Check {
     return out;
   }
 
-  void follow(const RawEntry& raw, Chain& chain, std::optional<Fold>& fold) {
+  void follow(const JournalRow& row, Chain& chain, std::optional<Fold>& fold) {
     ++verdict_.entries;
-    verdict_.last_hash = raw.hash();
-    if (!raw.failure().empty()) {  // one that cannot be read does not hide those behind it
-      problem(raw.failure());
-      distrust(std::min(raw.number(), chain.last() + 1));  // its number may be hurt too
-      chain.skip(raw.number(), raw.hash());
-      if (unfolded_.empty()) unfolded_ = raw.failure();
+    verdict_.last_hash = row.hash();
+    if (!row.failure().empty()) {  // one that cannot be read does not hide those behind it
+      problem(row.failure());
+      distrust(std::min(row.number(), chain.last() + 1));  // its number may be hurt too
+      chain.skip(row.number(), row.hash());
+      if (unfolded_.empty()) unfolded_ = row.failure();
       return;
     }
-    const Entry& entry = raw.entry();
-    if (const auto how = chain.next(entry, raw.hashed())) {
+    const Entry& entry = row.entry();
+    if (const auto how = chain.next(entry, row.hashed())) {
       if (!untrusted_from_)
         problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.",
                             chain.broken_at(), *how));
       distrust(chain.broken_at());
     }
-    body(entry, raw.body());
+    body(entry, row.body());
     if (!unfolded_.empty() || !fold) return;
     try {
-      if (!raw.body().unreadable.empty()) throw Error::book(raw.body().unreadable);
-      fold->take(entry, raw.body().body, raw.body().facts);
+      if (!row.body().unreadable.empty()) throw Error::book(row.body().unreadable);
+      fold->take(entry, row.body().body, row.body().facts);
     } catch (const std::exception& failure) {
       unfolded_ = failure.what();
     }

@@ -1,0 +1,41 @@
+// Every row of the journal, as it lies in the file: for what looks at all of it, damage included.
+#pragma once
+
+#include <functional>
+#include <string>
+
+#include "book/book.h"
+#include "book/chain.h"
+#include "book/read_ahead.h"
+#include "book/state.h"
+
+namespace trencher::book {
+
+// A row, and what can be told of it and of the hash before it.
+class JournalRow {
+ public:
+  explicit JournalRow(const Row& row) : row_(entry_row(row)) {}
+  void look(std::string previous_hash);
+
+  std::int64_t number() const { return row_.number; }
+  const std::string& hash() const { return read_ ? entry_.hash : row_.hash; }
+  const std::string& failure() const { return failure_; }  // not empty: it cannot be read
+  // Of one that can be read.
+  const Entry& entry() const { return entry_; }
+  const Chain::Hashed& hashed() const { return hashed_; }
+  const ReadBody& body() const { return body_; }
+
+ private:
+  EntryRow row_;  // of one that is read, without its texts
+  bool read_ = false;
+  Entry entry_;
+  Chain::Hashed hashed_;
+  ReadBody body_;
+  std::string failure_;
+};
+
+// Calls `use` with every row, in order; other threads look at those ahead. Where the file cannot
+// be read on, the rows before are used, then the failure is thrown.
+void each_journal_row(Book& book, const std::function<void(const JournalRow&)>& use);
+
+}  // namespace trencher::book
