@@ -24,13 +24,7 @@ std::optional<Effective> thing(const Book& book, std::string_view id, std::strin
 
 template <typename Value>
 std::optional<Value> value_of(const std::optional<Effective>& effective) {
-  if (!effective) return {};
-  Value value = Value::read(effective->body);
-  if constexpr (requires { value.at; }) {
-    value.entry = effective->entry.number;
-    value.at = effective->happened;
-  }
-  return value;
+  return effective ? std::optional(book::value_of<Value>(*effective)) : std::nullopt;
 }
 
 template <typename Value>
@@ -75,6 +69,20 @@ void each_thing(const Book& book, std::string_view class_name, Use use) {
 
 }  // namespace
 
+Effective effective_of(const Book& book, const Row& row) {
+  Effective out{read_entry(row), {}, {}, row.maybe_number(9), row.maybe_number(10)};
+  out.happened = out.entry.happened;
+  if (!out.corrected_by) {
+    out.body = parse_body(out.entry.body);
+    return out;
+  }
+  const Json correction = parse_body(book.entry(*out.corrected_by)->body);
+  out.body = correction.at("body");
+  if (const auto at = correction.maybe_text("happened_at"))
+    out.happened = {instant_from_iso(*at), static_cast<int>(correction.integer("happened_offset"))};
+  return out;
+}
+
 std::optional<Effective> effective_entry(const Book& book, std::int64_t number) {
   static const std::string statement = fmt::format(
       "SELECT {}, corrected_by, struck_by FROM entry LEFT JOIN amended ON amended.entry = number"
@@ -82,22 +90,7 @@ std::optional<Effective> effective_entry(const Book& book, std::int64_t number) 
       entry_columns);
   std::optional<Effective> out;
   book.sql().each(
-      statement,
-      [&](const Row& row) {
-        out = Effective{read_entry(row), {}, {}, row.maybe_number(9), row.maybe_number(10)};
-      },
-      number);
-  if (!out) return {};
-  out->happened = out->entry.happened;
-  if (!out->corrected_by) {
-    out->body = parse_body(out->entry.body);
-    return out;
-  }
-  const Json correction = parse_body(book.entry(*out->corrected_by)->body);
-  out->body = correction.at("body");
-  if (const auto at = correction.maybe_text("happened_at"))
-    out->happened = {instant_from_iso(*at),
-                     static_cast<int>(correction.integer("happened_offset"))};
+      statement, [&](const Row& row) { out = effective_of(book, row); }, number);
   return out;
 }
 
@@ -106,18 +99,17 @@ bool is_amended(const Book& book, std::int64_t number) {
 }
 
 std::optional<Moment> happened_at(const Book& book, std::int64_t number) {
-  if (!is_amended(book, number)) {
-    std::optional<Moment> out;
-    book.sql().each(
-        "SELECT happened_at, happened_offset FROM entry WHERE number = ?",
-        [&](const Row& row) {
-          out = Moment{instant_from_iso(row.text(0)), static_cast<int>(row.number(1))};
-        },
-        number);
-    return out;
-  }
-  const auto effective = effective_entry(book, number);
-  return effective ? std::optional(effective->happened) : std::nullopt;
+  std::optional<Moment> out;
+  bool corrected = false;
+  book.sql().each(
+      "SELECT happened_at, happened_offset, corrected_by FROM entry"
+      " LEFT JOIN amended ON amended.entry = number WHERE number = ?",
+      [&](const Row& row) {
+        corrected = !row.empty(2);
+        out = Moment{instant_from_iso(row.text(0)), static_cast<int>(row.number(1))};
+      },
+      number);
+  return corrected ? effective_entry(book, number)->happened : out;
 }
 
 std::vector<Rescued> rescues_of(const Book& book) {

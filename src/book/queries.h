@@ -80,6 +80,15 @@ std::vector<Complaint> complaints_of(const Book& book, std::string_view batch);
 std::vector<Complaint> complaints(const Book& book);  // every one, by entry
 std::optional<Photograph> photograph_of(const Book& book, std::string_view batch);
 std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch);
+// What became of the pieces of a batch, by entry: read at once, since a tin may be on thousands.
+struct Fate {
+  std::vector<Gift> gifts;
+  std::vector<Scrap> scraps;
+  std::vector<Turn> turns;
+  std::vector<SignOff> sign_offs;
+  std::vector<PrintedCard> cards;
+};
+Fate fate_of(const Book& book, std::string_view batch);
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch);
 // Coats whose rags are open, over all batches: entry and batch.
 std::vector<std::pair<std::int64_t, std::string>> all_open_rags(const Book& book);

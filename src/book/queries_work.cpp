@@ -17,6 +17,13 @@ PieceState read_piece(const Row& row) {
           row.maybe_number(6)};
 }
 
+Turn turn_of(const Effective& of) {
+  Turn turn = Turn::read(of.entry.kind, of.body);
+  turn.entry = of.entry.number;
+  turn.at = of.happened;
+  return turn;
+}
+
 std::vector<std::string> batches_among(const Book& book, const Touched& touched) {
   std::vector<std::string> out;
   book.sql().each(
@@ -39,12 +46,7 @@ std::vector<Step> steps_of(const Book& book, std::string_view batch) {
 std::vector<Turn> turns_of(const Book& book, std::string_view batch) {
   std::vector<Turn> out;
   each_mention(book, batch, "struck = 0 AND kind IN ('split', 'take-back')",
-               [&](const Effective& e) {
-                 Turn turn = Turn::read(e.entry.kind, e.body);
-                 turn.entry = e.entry.number;
-                 turn.at = e.happened;
-                 out.push_back(std::move(turn));
-               });
+               [&](const Effective& e) { out.push_back(turn_of(e)); });
   std::stable_sort(out.begin(), out.end(),
                    [](const Turn& a, const Turn& b) { return a.at.at < b.at.at; });
   return out;
@@ -81,6 +83,27 @@ std::vector<Gift> gifts_of(const Book& book, std::string_view batch) {
 
 std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch) {
   return of_kind<PrintedCard>(book, batch, "card");
+}
+
+Fate fate_of(const Book& book, std::string_view batch) {
+  Fate out;
+  each_mention(book, batch,
+               "struck = 0 AND kind IN"
+               " ('give', 'scrap', 'split', 'take-back', 'sign-off', 'card')",
+               [&](const Effective& of) {
+                 const std::string& kind = of.entry.kind;
+                 if (kind == "give")
+                   out.gifts.push_back(value_of<Gift>(of));
+                 else if (kind == "scrap")
+                   out.scraps.push_back(value_of<Scrap>(of));
+                 else if (kind == "sign-off")
+                   out.sign_offs.push_back(value_of<SignOff>(of));
+                 else if (kind == "card")
+                   out.cards.push_back(value_of<PrintedCard>(of));
+                 else
+                   out.turns.push_back(turn_of(of));
+               });
+  return out;
 }
 
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch) {

@@ -2,6 +2,7 @@
 
 #include <unordered_map>
 
+#include "book/amended.h"
 #include "book/queries.h"
 #include "commands/command.h"
 #include "commands/losses.h"
@@ -49,7 +50,7 @@ class Days {
   explicit Days(const book::Book& book) : book_(book) {}
   const std::string& of(std::int64_t entry) {
     std::string& day = known_[entry];
-    if (day.empty()) day = iso(local_day(book::effective_entry(book_, entry)->happened));
+    if (day.empty()) day = iso(local_day(*book::happened_at(book_, entry)));
     return day;
   }
 
@@ -62,10 +63,11 @@ void add_rows(Days& days_of, const std::vector<Node>& nodes, const Cells& head, 
               const std::string& parent, std::string& out) {
   for (const Node& node : nodes) {
     Cells row = head, entries, days;
-    for (const std::int64_t number : node.entries) {
+    for (std::size_t i = 0; i < node.entries.size(); ++i) {
+      const std::int64_t number = node.entries[i];
       if (number == 0) continue;  // lost
       entries.push_back(std::to_string(number));
-      days.push_back(node.at ? iso(local_day(*node.at)) : days_of.of(number));
+      days.push_back(node.at.empty() ? days_of.of(number) : iso(local_day(node.at[i])));
     }
     for (const std::string& cell : {std::to_string(depth), parent, node.id, node.class_name,
                                     node.what, join(entries, " "), join(days, " ")})

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
 
 #include "book/queries.h"
 #include "commands/contents.h"
@@ -92,35 +91,24 @@ std::vector<Node> before_piece(Call& call, const BatchView& view, int piece) {
   return out;
 }
 
-// What became of the pieces of a batch. Read without the rest of the batch: a tin may be on
-// thousands.
-struct Fate {
-  Batch batch;
-  std::vector<Gift> gifts;
-  std::vector<Scrap> scraps;
-  std::vector<Turn> turns;
-  std::vector<SignOff> sign_offs;
-  std::vector<PrintedCard> cards;
+// What became of pieces of a batch.
+struct Event {
+  std::vector<int> pieces;  // none: all
+  Node node;
 };
 
-Fate fate_of(Call& call, const std::string& batch) {
-  const book::Book& book = call.book();
-  return {*book::find_batch(book, batch),  book::gifts_of(book, batch),
-          book::scraps_of(book, batch),    book::turns_of(book, batch),
-          book::sign_offs_of(book, batch), book::cards_of(book, batch)};
-}
-
-// What became of a piece, in the order in which it happened.
-std::vector<Node> after_piece(Call& call, const Fate& fate, int piece) {
-  std::map<std::pair<Instant, std::int64_t>, Node> out;
+// In the order in which it happened.
+std::vector<Event> events_of(Call& call, const std::string& batch) {
+  const book::Fate fate = book::fate_of(call.book(), batch);
+  std::vector<Event> out;
   const auto add = [&](const auto& of, const std::string& class_name, const std::string& what) {
-    if (names_piece(of.pieces, piece))
-      out[{of.at.at, of.entry}] = {fmt::format("entry {}", of.entry),
-                                   class_name,
-                                   what + ", " + show(of.at),
-                                   {of.entry},
-                                   {},
-                                   of.at};
+    out.push_back({of.pieces,
+                   {fmt::format("entry {}", of.entry),
+                    class_name,
+                    what + ", " + show(of.at),
+                    {of.entry},
+                    {},
+                    {of.at}}});
   };
   for (const Gift& gift : fate.gifts)
     add(gift, gift.as,
@@ -133,29 +121,46 @@ std::vector<Node> after_piece(Call& call, const Fate& fate, int piece) {
                                    : add(turn, "take-back", "came back");
   for (const SignOff& sign_off : fate.sign_offs) add(sign_off, "sign-off", "signed off");
   for (const PrintedCard& card : fate.cards) add(card, "card", "care card printed");
-  std::vector<Node> nodes;
-  for (auto& [when, node] : out) nodes.push_back(std::move(node));
-  return nodes;
+  std::sort(out.begin(), out.end(), [](const Event& a, const Event& b) {
+    const auto key = [](const Event& of) {
+      return std::pair(of.node.at.front().at, of.node.entries.front());
+    };
+    return key(a) < key(b);
+  });
+  return out;
 }
 
-Node piece_node(Call& call, const Fate& fate, const book::PieceState& piece) {
+std::vector<Node> after_piece(const std::vector<Event>& events, int piece) {
+  std::vector<Node> out;
+  for (const Event& event : events)
+    if (names_piece(event.pieces, piece)) out.push_back(event.node);
+  return out;
+}
+
+Node piece_node(const std::vector<Event>& events, const book::PieceState& piece) {
   return {piece.code,
           "piece",
           piece.scrapped ? "scrapped"
           : piece.given  ? "has left"
                          : "here",
           {},
-          after_piece(call, fate, piece.number)};
+          after_piece(events, piece.number)};
 }
 
-Node batch_node(Call& call, const std::string& code, const std::set<std::string>* only) {
-  const Fate fate = fate_of(call, code);
+// With its pieces: all, or those that one of the steps names.
+Node batch_node(Call& call, const std::string& code, const std::vector<Step>* steps) {
+  const auto is_on = [&](int piece) {
+    return !steps || std::any_of(steps->begin(), steps->end(),
+                                 [&](const Step& step) { return names_piece(step.pieces, piece); });
+  };
+  const std::vector<Event> events = events_of(call, code);
+  const Batch batch = *book::find_batch(call.book(), code);
   Node out{code,
            "batch",
-           fmt::format("{}, {}", count_of(fate.batch.pieces, "piece"), fate.batch.use),
-           {fate.batch.entry}};
+           fmt::format("{}, {}", count_of(batch.pieces, "piece"), batch.use),
+           {batch.entry}};
   for (const book::PieceState& piece : book::pieces_of(call.book(), code))
-    if (!only || only->contains(piece.code)) out.nodes.push_back(piece_node(call, fate, piece));
+    if (is_on(piece.number)) out.nodes.push_back(piece_node(events, piece));
   return out;
 }
 
@@ -169,13 +174,12 @@ std::vector<Node> after_tin(Call& call, const std::string& id) {
   std::map<std::string, std::vector<Step>> steps;
   for (Step& step : book::steps_from(call.book(), id)) steps[step.batch].push_back(std::move(step));
   for (const auto& [batch, of_batch] : steps) {
-    std::set<std::string> codes;
-    for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
-      for (const Step& step : of_batch)
-        if (names_piece(step.pieces, piece.number)) codes.insert(piece.code);
-    Node node = batch_node(call, batch, &codes);
+    Node node = batch_node(call, batch, &of_batch);
     node.entries.clear();
-    for (const Step& step : of_batch) node.entries.push_back(step.entry);
+    for (const Step& step : of_batch) {
+      node.entries.push_back(step.entry);
+      node.at.push_back(step.at);
+    }
     out.push_back(std::move(node));
   }
   return out;
@@ -226,7 +230,7 @@ Trace trace_of(Call& call, const std::string& code) {
              view.batch().use,
              {view.batch().entry},
              before_piece(call, view, piece)};
-  return {text, "piece", {batch}, after_piece(call, fate_of(call, pieces.batch), piece)};
+  return {text, "piece", {batch}, after_piece(events_of(call, pieces.batch), piece)};
 }
 
 }  // namespace trencher::commands

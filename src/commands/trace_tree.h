@@ -4,7 +4,6 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,7 +17,7 @@ struct Node {
   std::string id, class_name, what;
   std::vector<std::int64_t> entries;
   std::vector<Node> nodes{};
-  std::optional<Moment> at{};  // of its only entry, where that is known
+  std::vector<Moment> at{};  // of each entry, where that is known
 };
 
 struct Trace {
