@@ -88,6 +88,8 @@ CREATE TABLE {schema}.noted_air(
   has_rh INTEGER NOT NULL,
   at_s INTEGER NOT NULL,     -- seconds since 1970, UTC
   entry INTEGER NOT NULL,
+  temp_milli INTEGER NOT NULL,  -- thousandths of a degree Celsius
+  rh_permille INTEGER,          -- nothing: none was noted
   PRIMARY KEY (place, has_rh, at_s, entry)
 ) STRICT, WITHOUT ROWID;
 

@@ -174,8 +174,7 @@ void Folding::apply(const Entry& entry, const Json& body, Moment happened, const
 void Folding::apply_step(const Entry& entry, const Step& step, Moment happened) {
   if (step.rags) tables_.add_rags(entry.number, step.batch);
   if (step.temp && !step.place.empty())
-    tables_.add_air(step.place, step.rh.has_value(), happened.at.time_since_epoch().count(),
-                    entry.number);
+    tables_.add_air(step.place, {entry.number, happened.at, *step.temp, step.rh});
   static constexpr std::array bearing{"glue-up", "coat", "fit", "move"};
   const bool fault = step.result == "not-sound";
   if (!fault && std::find(bearing.begin(), bearing.end(), entry.kind) == bearing.end()) return;

@@ -140,13 +140,19 @@ namespace {
 
 // Steps at a place whose temperature was noted within the window; and on either side of it the
 // next, and the next with a humidity that no later entry of the same moment takes away.
-std::vector<std::int64_t> air_noted(const Book& book, const std::string& place, std::int64_t first,
-                                    std::int64_t last) {
-  std::vector<std::int64_t> out;
+std::vector<Reading> air_noted(const Book& book, const std::string& place, std::int64_t first,
+                               std::int64_t last) {
+  std::vector<Reading> out;
   const auto look = [&](const std::string& rest, const auto&... values) {
     book.sql().each(
-        "SELECT entry FROM noted_air AS air WHERE place = ? AND " + rest,
-        [&](const Row& row) { out.push_back(row.number(0)); }, place, values...);
+        "SELECT entry, at_s, temp_milli, rh_permille FROM noted_air AS air WHERE place = ? AND " +
+            rest,
+        [&](const Row& row) {
+          const auto rh = row.maybe_number(3);
+          out.push_back({row.number(0), Instant(Seconds(row.number(1))), Celsius{row.number(2)},
+                         rh ? std::optional(Percent{*rh}) : std::nullopt});
+        },
+        place, values...);
   };
   static const std::string in_force =
       " AND NOT EXISTS (SELECT 1 FROM noted_air AS later WHERE later.place = air.place"
@@ -189,11 +195,8 @@ std::vector<Reading> readings_at(const Book& book, std::string_view place, Insta
   };
   outwards("last_s < ?2 ORDER BY last_s DESC, entry DESC", first);
   outwards("first_s > ?2 ORDER BY first_s, entry", last);
-  for (const std::int64_t entry : air_noted(book, id, first, last)) {
-    const auto effective = effective_entry(book, entry);
-    const Step step = Step::read(effective->entry.kind, effective->body);
-    out.push_back({entry, effective->happened.at, *step.temp, step.rh});
-  }
+  const std::vector<Reading> noted = air_noted(book, id, first, last);
+  out.insert(out.end(), noted.begin(), noted.end());
   std::stable_sort(out.begin(), out.end(), [](const Reading& a, const Reading& b) {
     return a.at != b.at ? a.at < b.at : a.entry < b.entry;
   });

@@ -9,7 +9,7 @@
 #include <string_view>
 #include <vector>
 
-#include "domain/time.h"
+#include "domain/records.h"
 
 namespace trencher::book {
 
@@ -50,8 +50,7 @@ class Tables {
                         std::int64_t last_s) = 0;
 
   // A temperature noted with a step.
-  virtual void add_air(const std::string& place, bool has_rh, std::int64_t at_s,
-                       std::int64_t entry) = 0;
+  virtual void add_air(const std::string& place, const Reading& noted) = 0;
 
   virtual void add_wrong(std::int64_t entry, const std::string& piece, const char* what) = 0;
   virtual void take_wrong(std::int64_t entry, const std::string& piece) = 0;

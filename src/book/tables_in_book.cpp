@@ -109,9 +109,10 @@ void TablesInBook::add_span(const std::string& place, std::int64_t first_s, std:
            first_s, entry, last_s);
 }
 
-void TablesInBook::add_air(const std::string& place, bool has_rh, std::int64_t at_s,
-                           std::int64_t entry) {
-  sql_.run("INSERT INTO noted_air VALUES (?, ?, ?, ?)", place, has_rh ? 1 : 0, at_s, entry);
+void TablesInBook::add_air(const std::string& place, const Reading& noted) {
+  sql_.run("INSERT INTO noted_air VALUES (?, ?, ?, ?, ?, ?)", place, noted.rh ? 1 : 0,
+           noted.at.time_since_epoch().count(), noted.entry, noted.temp.milli,
+           noted.rh ? std::optional(noted.rh->permille) : std::nullopt);
 }
 
 void TablesInBook::add_wrong(std::int64_t entry, const std::string& piece, const char* what) {

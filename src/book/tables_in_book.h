@@ -23,8 +23,7 @@ class TablesInBook : public Tables {
   void take_rags(std::int64_t coat) override;
   void add_span(const std::string& place, std::int64_t first_s, std::int64_t entry,
                 std::int64_t last_s) override;
-  void add_air(const std::string& place, bool has_rh, std::int64_t at_s,
-               std::int64_t entry) override;
+  void add_air(const std::string& place, const Reading& noted) override;
   void add_wrong(std::int64_t entry, const std::string& piece, const char* what) override;
   void take_wrong(std::int64_t entry, const std::string& piece) override;
   void settle(const std::string& piece, std::string_view what) override;

@@ -120,9 +120,9 @@ void TablesInMemory::add_span(const std::string& place, std::int64_t first_s, st
   spans_.emplace(std::tuple(place, first_s, entry), last_s);
 }
 
-void TablesInMemory::add_air(const std::string& place, bool has_rh, std::int64_t at_s,
-                             std::int64_t entry) {
-  put("noted_air", {place, std::int64_t{has_rh}, at_s, entry});
+void TablesInMemory::add_air(const std::string& place, const Reading& noted) {
+  put("noted_air", {place, std::int64_t{noted.rh.has_value()}, noted.at.time_since_epoch().count(),
+                    noted.entry, noted.temp.milli, noted.rh ? Value(noted.rh->permille) : Value()});
 }
 
 void TablesInMemory::add_wrong(std::int64_t entry, const std::string& piece, const char* what) {
