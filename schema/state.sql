@@ -34,9 +34,11 @@ CREATE TABLE {schema}.mention(
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX {schema}.mention_of_few ON mention(kind, entry)
   WHERE kind = 'answer' OR kind = 'complaint' OR kind = 'rules' OR kind = 'withdraw';
--- An answer asks of a product or tin what few of the thousands of entries say that speak of it.
+-- Of a product, tin or place few of the thousands of entries that speak of it say what it is.
 CREATE INDEX {schema}.mention_of_product ON mention(kind, id, struck) WHERE kind = 'product';
 CREATE INDEX {schema}.mention_of_statement ON mention(kind, id, struck) WHERE kind = 'statement';
+CREATE INDEX {schema}.mention_of_place ON mention(kind, id, struck) WHERE kind = 'place';
+CREATE INDEX {schema}.mention_of_withdrawal ON mention(kind, id, struck) WHERE kind = 'withdraw';
 CREATE INDEX {schema}.mention_struck ON mention(struck, id, entry) WHERE struck = 1;
 
 CREATE TABLE {schema}.piece(
@@ -57,11 +59,21 @@ CREATE TABLE {schema}.open_batch(
   left_here INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
 
+-- What steps and mixes took out of a tin, and when it was first opened or taken from.
+CREATE TABLE {schema}.tin_use(
+  tin TEXT NOT NULL PRIMARY KEY,
+  drawn_ul INTEGER NOT NULL,
+  drawn_mg INTEGER NOT NULL,
+  first_s INTEGER NOT NULL,      -- seconds since 1970, UTC
+  first_offset INTEGER NOT NULL  -- minutes that local time was ahead of UTC
+) STRICT, WITHOUT ROWID;
+
 -- Rags of a self-heating finish that nobody has confirmed as dealt with.
 CREATE TABLE {schema}.open_rags(
   entry INTEGER NOT NULL PRIMARY KEY,
   batch TEXT NOT NULL
 ) STRICT;
+CREATE INDEX {schema}.open_rags_of_batch ON open_rags(batch);
 
 -- What entries made wrong (corrections, strikes, late readings, papers), and complaints, that nobody
 -- has dealt with; `what` may also be answer or complaint.

@@ -133,10 +133,16 @@ std::int64_t Book::entry_count() const {
   return sql_->number("SELECT max(number) FROM entry").value_or(0);
 }
 
-std::string Book::last_hash() const {
-  return sql_->text("SELECT hash FROM entry ORDER BY number DESC LIMIT 1")
-      .value_or(first_previous_hash(id_));
+Book::Tip Book::tip() const {
+  Tip out{0, ""};
+  sql_->each("SELECT number, hash FROM entry ORDER BY number DESC LIMIT 1", [&](const Row& row) {
+    out = {row.number(0), row.text(1)};
+  });
+  if (out.number == 0) out.hash = first_previous_hash(id_);
+  return out;
 }
+
+std::string Book::last_hash() const { return tip().hash; }
 
 std::optional<Entry> Book::entry(std::int64_t number) const {
   std::optional<Entry> out;
@@ -193,7 +199,8 @@ Writing::~Writing() {
 }
 
 std::int64_t Writing::append(std::string_view kind, const Json& body, const Stamp& stamp) {
-  Entry entry{.number = book_.entry_count() + 1,
+  const Book::Tip before = book_.tip();
+  Entry entry{.number = before.number + 1,
               .happened = stamp.happened,
               .written_at = stamp.written_at,
               .written_by = stamp.worker,
@@ -201,8 +208,8 @@ std::int64_t Writing::append(std::string_view kind, const Json& body, const Stam
               .kind_version = std::max<std::int64_t>(version_written(kind), 1),
               .body = body.canonical(),
               .hash = {}};
-  entry.hash = entry_hash(book_.last_hash(), entry);
-  take_over(entry);
+  entry.hash = entry_hash(before.hash, entry);
+  PutEntries(book_.sql()).put(entry);
   State(book_.sql(), "main").append(entry);
   return entry.number;
 }

@@ -56,6 +56,13 @@ class Book {
   const std::filesystem::path& path() const;
 
   std::int64_t entry_count() const;
+  // The end of the journal: while it is the same, nothing was written.
+  struct Tip {
+    std::int64_t number = 0;
+    std::string hash;  // of the last entry, or the first previous hash
+    bool operator==(const Tip&) const = default;
+  };
+  Tip tip() const;
   std::string last_hash() const;  // of the last entry, or the first previous hash
   std::optional<Entry> entry(std::int64_t number) const;
   void each_entry(const std::function<void(const Entry&)>& use) const;  // in order

@@ -153,6 +153,10 @@ void Folding::apply(const Entry& entry, const Json& body, Moment happened, const
     tables_.add_batch(batch.code, batch.pieces);
   } else if (is_step(entry.kind)) {
     apply_step(entry, Step::read(entry.kind, body), happened);
+  } else if (entry.kind == "mix") {
+    for (const Drawn& part : Mix::read(body).drawn) take_from_tin(part.tin, happened, part.amount);
+  } else if (entry.kind == "open") {
+    take_from_tin(body.text("tin"), happened, {});
   } else if (entry.kind == "rags-done") {
     for (const std::int64_t coat : RagsDone::read(body).coats) tables_.take_rags(coat);
   } else if (entry.kind == "readings") {
@@ -172,6 +176,7 @@ void Folding::apply(const Entry& entry, const Json& body, Moment happened, const
 // A step that is entered late, after the sign-off of what it touches, reopens it, and so does an
 // inspection that finds a fault, whenever it was.
 void Folding::apply_step(const Entry& entry, const Step& step, Moment happened) {
+  for (const Drawn& part : step.drawn) take_from_tin(part.tin, happened, part.amount);
   if (step.rags) tables_.add_rags(entry.number, step.batch);
   if (step.temp && !step.place.empty())
     tables_.add_air(step.place, {entry.number, happened.at, *step.temp, step.rh});
@@ -180,6 +185,19 @@ void Folding::apply_step(const Entry& entry, const Step& step, Moment happened) 
   if (!fault && std::find(bearing.begin(), bearing.end(), entry.kind) == bearing.end()) return;
   tables_.change_pieces(step.batch, step.pieces, [&](PieceRow& piece) {
     if (piece.signed_off && (fault || piece.signed_off->at > happened.at)) piece.signed_off.reset();
+  });
+}
+
+void Folding::take_from_tin(const std::string& tin, Moment happened,
+                            const std::optional<Amount>& amount) {
+  tables_.change_tin(tin, [&](std::optional<TinRow>& row) {
+    if (!row) row.emplace().first = happened;
+    if (happened.at < row->first.at) row->first = happened;
+    if (!amount) return;
+    std::int64_t& sum = amount->measure == Amount::Measure::volume ? row->drawn_ul : row->drawn_mg;
+    // Sums that no workshop reaches, out of a book that somebody forged, must not overflow.
+    constexpr std::int64_t most = std::int64_t{1} << 60;
+    sum = std::clamp(sum + std::clamp(amount->value, -most, most), -most, most);
   });
 }
 

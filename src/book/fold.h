@@ -66,6 +66,7 @@ class Folding {
 
  private:
   void apply_step(const Entry& entry, const Step& step, Moment happened);
+  void take_from_tin(const std::string& tin, Moment happened, const std::optional<Amount>& amount);
   void apply_to_pieces(const Entry& entry, const Json& body, Moment happened);
   void note_wrong(const Entry& entry, const Json& body);
   Tables& tables_;

@@ -20,21 +20,50 @@ Effective effective_of(const Book& book, const Row& row);
 template <typename Use>
 void each_mention(const Book& book, std::string_view id, std::string_view condition, Use use) {
   book.sql().each(
-      fmt::format(
-          "SELECT {}, corrected_by, struck_by FROM"
-          " (SELECT entry AS told FROM mention WHERE id = ? AND {}) JOIN entry ON number = told"
-          " LEFT JOIN amended ON amended.entry = told ORDER BY told",
-          entry_columns, condition),
+      fmt::format("SELECT {}, corrected_by, struck_by"
+                  " FROM (SELECT entry AS spoken FROM mention WHERE id = ? AND {})"
+                  " CROSS JOIN entry ON number = spoken"
+                  " LEFT JOIN amended ON amended.entry = spoken ORDER BY spoken",
+                  entry_columns, condition),
       [&](const Row& row) { use(effective_of(book, row)); }, std::string(id));
 }
 
+// What an entry says that is in force, without what only its hash needs.
+struct Said {
+  std::int64_t number = 0;
+  std::string kind;
+  Moment happened;
+  Json body;
+};
+
+// As each_mention(), for conditions that leave out struck entries.
+template <typename Use>
+void each_said(const Book& book, std::string_view id, std::string_view condition, Use use) {
+  book.sql().each(
+      fmt::format("SELECT number, kind, happened_at, happened_offset, body, corrected_by"
+                  " FROM (SELECT entry AS spoken FROM mention WHERE id = ? AND {})"
+                  " CROSS JOIN entry ON number = spoken"
+                  " LEFT JOIN amended ON amended.entry = spoken ORDER BY spoken",
+                  condition),
+      [&](const Row& row) {
+        if (!row.empty(5)) {
+          Effective corrected = *effective_entry(book, row.number(0));
+          return use(
+              Said{row.number(0), row.text(1), corrected.happened, std::move(corrected.body)});
+        }
+        use(Said{row.number(0),
+                 row.text(1),
+                 {instant_from_iso(row.text(2)), static_cast<int>(row.number(3))},
+                 parse_body(row.text(4))});
+      },
+      std::string(id));
+}
+
+// A value read from what was said, with the entry and when it happened.
 template <typename Value>
-Value value_of(const Effective& effective) {
-  Value value = Value::read(effective.body);
-  if constexpr (requires { value.at; }) {
-    value.entry = effective.entry.number;
-    value.at = effective.happened;
-  }
+Value dated(Value value, const Said& said) {
+  value.entry = said.number;
+  value.at = said.happened;
   return value;
 }
 
@@ -42,8 +71,8 @@ Value value_of(const Effective& effective) {
 template <typename Value>
 std::vector<Value> of_kind(const Book& book, std::string_view id, std::string_view kind) {
   std::vector<Value> out;
-  each_mention(book, id, fmt::format("kind = '{}' AND struck = 0", kind),
-               [&](const Effective& e) { out.push_back(value_of<Value>(e)); });
+  each_said(book, id, fmt::format("kind = '{}' AND struck = 0", kind),
+            [&](const Said& said) { out.push_back(dated(Value::read(said.body), said)); });
   return out;
 }
 

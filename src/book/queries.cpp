@@ -16,15 +16,33 @@
 namespace trencher::book {
 namespace {
 
-std::optional<Effective> thing(const Book& book, std::string_view id, std::string_view class_name) {
-  const auto number = book.sql().number("SELECT entry FROM thing WHERE id = ? AND class = ?",
-                                        std::string(id), std::string(class_name));
-  return number ? effective_entry(book, *number) : std::nullopt;
+std::optional<Effective> thing(const Book& book, std::string_view id,
+                               std::initializer_list<std::string_view> classes) {
+  static const std::string statement = fmt::format(
+      "SELECT {}, corrected_by, struck_by, class FROM thing CROSS JOIN entry ON number = "
+      "thing.entry"
+      " LEFT JOIN amended ON amended.entry = thing.entry WHERE id = ?",
+      entry_columns);
+  std::optional<Effective> out;
+  book.sql().each(
+      statement,
+      [&](const Row& row) {
+        if (std::find(classes.begin(), classes.end(), row.text(11)) != classes.end())
+          out = effective_of(book, row);
+      },
+      std::string(id));
+  return out;
 }
 
 template <typename Value>
 std::optional<Value> value_of(const std::optional<Effective>& effective) {
-  return effective ? std::optional(book::value_of<Value>(*effective)) : std::nullopt;
+  if (!effective) return {};
+  Value value = Value::read(effective->body);
+  if constexpr (requires { value.at; }) {
+    value.entry = effective->entry.number;
+    value.at = effective->happened;
+  }
+  return value;
 }
 
 template <typename Value>
@@ -32,13 +50,6 @@ std::optional<Value> or_lost(std::optional<Value> value,
                              std::optional<Value> (*lost)(const Book&, std::string_view),
                              const Book& book, std::string_view id) {
   return value ? std::move(value) : lost(book, id);
-}
-
-std::optional<Effective> thing_of_any(const Book& book, std::string_view id,
-                                      std::initializer_list<std::string_view> classes) {
-  const std::string class_name = class_of(book, id);
-  if (std::find(classes.begin(), classes.end(), class_name) == classes.end()) return {};
-  return thing(book, id, class_name);
 }
 
 // What the tin's version of its product says lies under what the tin itself says.
@@ -60,11 +71,16 @@ std::optional<std::int64_t> tin_of_version(const Book& book, const Product& prod
   return {};
 }
 
-// Of those whose entries are lost, nothing.
+// Returns the ids of those whose entries are lost.
 template <typename Use>
-void each_thing(const Book& book, std::string_view class_name, Use use) {
-  for (const std::string& id : ids_of_class(book, class_name))
-    if (const auto made = thing(book, id, class_name)) use(*made);
+std::vector<std::string> each_thing(const Book& book, std::string_view class_name, Use use) {
+  std::vector<std::string> lost;
+  for (std::string& id : ids_of_class(book, class_name))
+    if (const auto made = thing(book, id, {class_name}))
+      use(*made);
+    else
+      lost.push_back(std::move(id));
+  return lost;
 }
 
 }  // namespace
@@ -154,23 +170,23 @@ std::vector<WorkshopStatement> workshop_statements(const Book& book) {
 
 std::vector<Worker> workers(const Book& book) {
   std::vector<Worker> out;
-  each_thing(book, "worker", [&](const Effective& e) { out.push_back(Worker::read(e.body)); });
-  for (const std::string& id : ids_of_class(book, "worker"))
+  for (const std::string& id :
+       each_thing(book, "worker", [&](const Effective& e) { out.push_back(Worker::read(e.body)); }))
     if (auto lost = lost_worker(book, id)) out.push_back(std::move(*lost));
   return out;
 }
 
 std::vector<Place> places(const Book& book) {
   std::vector<Place> out;
-  each_thing(book, "place", [&](const Effective& e) { out.push_back(Place::read(e.body)); });
-  for (const std::string& id : ids_of_class(book, "place"))
+  for (const std::string& id :
+       each_thing(book, "place", [&](const Effective& e) { out.push_back(Place::read(e.body)); }))
     if (auto lost = lost_place(book, id.substr(place_id("").size())))
       out.push_back(std::move(*lost));
   return out;
 }
 
 std::optional<Place> find_place(const Book& book, std::string_view id) {
-  return or_lost(value_of<Place>(thing(book, place_id(id), "place")), lost_place, book, id);
+  return or_lost(value_of<Place>(thing(book, place_id(id), {"place"})), lost_place, book, id);
 }
 
 std::vector<std::pair<Moment, Place>> place_statements(const Book& book, std::string_view id) {
@@ -190,16 +206,16 @@ std::vector<Species> own_species(const Book& book) {
 }
 
 std::optional<Species> find_own_species(const Book& book, std::string_view id) {
-  const auto found = thing(book, species_id(id), "species");
+  const auto found = thing(book, species_id(id), {"species"});
   return found ? std::optional(species_from_json(found->body)) : std::nullopt;
 }
 
 std::optional<Product> find_product(const Book& book, std::string_view id) {
-  return or_lost(value_of<Product>(thing(book, id, "product")), lost_product, book, id);
+  return or_lost(value_of<Product>(thing(book, id, {"product"})), lost_product, book, id);
 }
 
 std::optional<WoodLot> find_wood(const Book& book, std::string_view id) {
-  return or_lost(value_of<WoodLot>(thing(book, id, "wood")), lost_wood, book, id);
+  return or_lost(value_of<WoodLot>(thing(book, id, {"wood"})), lost_wood, book, id);
 }
 
 std::vector<Product> product_versions(const Book& book, std::string_view id) {
@@ -211,28 +227,12 @@ std::vector<Product> product_versions(const Book& book, std::string_view id) {
 
 std::optional<Tin> find_tin(const Book& book, std::string_view id) {
   std::optional<Tin> tin = find_tin_unopened(book, id);
-  if (!tin) return {};
-  // Of all that speaks of it only when it happened, without the bodies.
-  book.sql().each(
-      "SELECT mention.entry, mention.kind, happened_at, happened_offset, corrected_by FROM mention"
-      " JOIN entry ON number = mention.entry LEFT JOIN amended ON amended.entry = mention.entry"
-      " WHERE id = ? AND struck = 0 ORDER BY mention.entry",
-      [&](const Row& row) {
-        const std::int64_t number = row.number(0);
-        const std::string kind = row.text(1);
-        const bool opens = kind == "open" || kind == "mix" || is_step(kind);
-        if (!opens || number == tin->entry) return;
-        const Moment happened =
-            row.empty(4) ? Moment{instant_from_iso(row.text(2)), static_cast<int>(row.number(3))}
-                         : effective_entry(book, number)->happened;
-        if (!tin->opened || happened.at < tin->opened->at) tin->opened = happened;
-      },
-      std::string(id));
+  if (tin) tin->opened = drawn_from(book, id).first;
   return tin;
 }
 
 std::optional<Tin> find_tin_unopened(const Book& book, std::string_view id) {
-  const auto made = thing_of_any(book, id, {"glue", "finish", "other"});
+  const auto made = thing(book, id, {"glue", "finish", "other"});
   if (!made) return lost_tin(book, id);
   if (made->entry.kind != "mix") {
     std::optional<Tin> tin = value_of<Tin>(made);
@@ -251,7 +251,7 @@ std::optional<Tin> find_tin_unopened(const Book& book, std::string_view id) {
 }
 
 std::optional<Batch> find_batch(const Book& book, std::string_view code) {
-  return or_lost(value_of<Batch>(thing(book, code, "batch")), lost_batch, book, code);
+  return or_lost(value_of<Batch>(thing(book, code, {"batch"})), lost_batch, book, code);
 }
 
 std::vector<std::string> ids_of_class(const Book& book, std::string_view class_name) {

@@ -53,7 +53,7 @@ std::optional<WoodLot> find_wood(const Book& book, std::string_view id);
 // With its product's figures and contents under its own, and when it was opened. A mix has the kind
 // 'mix'; what follows from its sources is engine/mix.h's to say.
 std::optional<Tin> find_tin(const Book& book, std::string_view id);
-// The same without when it was opened, for which every entry that speaks of it is read.
+// The same without when it was opened, which drawn_from() tells too.
 std::optional<Tin> find_tin_unopened(const Book& book, std::string_view id);
 std::optional<Batch> find_batch(const Book& book, std::string_view code);
 
@@ -62,6 +62,15 @@ std::vector<std::string> ids_of_class(const Book& book,
 std::string class_of(const Book& book, std::string_view id);         // empty: no such id
 std::vector<std::string> open_batches(const Book& book);
 
+// What the entries in force say of one batch, each read once.
+struct BatchEntries {
+  std::optional<Batch> batch;  // absent: lost, or no such batch
+  std::vector<Step> steps;     // by when they happened
+  std::vector<Turn> turns;     // likewise
+  std::vector<Scrap> scraps;
+  std::vector<Gift> gifts;
+};
+BatchEntries entries_of_batch(const Book& book, std::string_view batch);
 std::vector<Step> steps_of(const Book& book, std::string_view batch);  // by when they happened
 std::vector<Statement> statements_on(const Book& book, const std::vector<std::string>& subjects);
 std::vector<SignOff> sign_offs_of(const Book& book, std::string_view batch);
@@ -117,9 +126,11 @@ std::vector<PieceState> pieces_of(const Book& book, std::string_view batch);
 std::vector<Reading> readings_at(const Book& book, std::string_view place, Instant from,
                                  Instant to);
 
-// What was drawn from a tin by effective steps and mixes, per measure: microlitres and milligrams.
+// What was drawn from a tin by effective steps and mixes, per measure: microlitres and milligrams;
+// and when it was first opened or drawn from.
 struct DrawnSum {
   std::int64_t ul = 0, mg = 0;
+  std::optional<Moment> first;
 };
 DrawnSum drawn_from(const Book& book, std::string_view tin);
 

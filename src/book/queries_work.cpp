@@ -4,6 +4,7 @@
 #include "book/mentions.h"
 #include "book/queries.h"
 #include "book/state.h"
+#include "book/tables_in_book.h"
 #include "domain/code.h"
 
 namespace trencher::book {
@@ -15,13 +16,6 @@ PieceState read_piece(const Row& row) {
   return {row.text(0),         row.text(1),         static_cast<int>(row.number(2)),
           row.maybe_number(3), row.maybe_number(4), row.maybe_number(5),
           row.maybe_number(6)};
-}
-
-Turn turn_of(const Effective& of) {
-  Turn turn = Turn::read(of.entry.kind, of.body);
-  turn.entry = of.entry.number;
-  turn.at = of.happened;
-  return turn;
 }
 
 std::vector<std::string> batches_among(const Book& book, const Touched& touched) {
@@ -36,6 +30,28 @@ std::vector<std::string> batches_among(const Book& book, const Touched& touched)
 
 }  // namespace
 
+BatchEntries entries_of_batch(const Book& book, std::string_view batch) {
+  BatchEntries out;
+  // Of what else speaks of a batch some is long, as the words of a card.
+  each_said(book, batch, "struck = 0 AND kind NOT IN ('card', 'answer', 'sign-off', 'photograph')",
+            [&](const Said& said) {
+              if (is_step(said.kind))
+                out.steps.push_back(dated(Step::read(said.kind, said.body), said));
+              else if (is_turn(said.kind))
+                out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
+              else if (said.kind == "scrap")
+                out.scraps.push_back(dated(Scrap::read(said.body), said));
+              else if (said.kind == "give")
+                out.gifts.push_back(dated(Gift::read(said.body), said));
+              else if (said.kind == "batch")
+                out.batch = dated(Batch::read(said.body), said);
+            });
+  const auto by_time = [](const auto& a, const auto& b) { return a.at.at < b.at.at; };
+  std::stable_sort(out.steps.begin(), out.steps.end(), by_time);
+  std::stable_sort(out.turns.begin(), out.turns.end(), by_time);
+  return out;
+}
+
 std::vector<Step> steps_of(const Book& book, std::string_view batch) {
   std::vector<Step> out = steps_from(book, batch);
   std::stable_sort(out.begin(), out.end(),
@@ -45,8 +61,9 @@ std::vector<Step> steps_of(const Book& book, std::string_view batch) {
 
 std::vector<Turn> turns_of(const Book& book, std::string_view batch) {
   std::vector<Turn> out;
-  each_mention(book, batch, "struck = 0 AND kind IN ('split', 'take-back')",
-               [&](const Effective& e) { out.push_back(turn_of(e)); });
+  each_said(book, batch, "struck = 0 AND kind IN ('split', 'take-back')", [&](const Said& said) {
+    out.push_back(dated(Turn::read(said.kind, said.body), said));
+  });
   std::stable_sort(out.begin(), out.end(),
                    [](const Turn& a, const Turn& b) { return a.at.at < b.at.at; });
   return out;
@@ -87,29 +104,29 @@ std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch) {
 
 Fate fate_of(const Book& book, std::string_view batch) {
   Fate out;
-  each_mention(book, batch,
-               "struck = 0 AND kind IN"
-               " ('give', 'scrap', 'split', 'take-back', 'sign-off', 'card')",
-               [&](const Effective& of) {
-                 const std::string& kind = of.entry.kind;
-                 if (kind == "give")
-                   out.gifts.push_back(value_of<Gift>(of));
-                 else if (kind == "scrap")
-                   out.scraps.push_back(value_of<Scrap>(of));
-                 else if (kind == "sign-off")
-                   out.sign_offs.push_back(value_of<SignOff>(of));
-                 else if (kind == "card")
-                   out.cards.push_back(value_of<PrintedCard>(of));
-                 else
-                   out.turns.push_back(turn_of(of));
-               });
+  each_said(book, batch,
+            "struck = 0 AND kind IN"
+            " ('give', 'scrap', 'split', 'take-back', 'sign-off', 'card')",
+            [&](const Said& said) {
+              if (said.kind == "give")
+                out.gifts.push_back(dated(Gift::read(said.body), said));
+              else if (said.kind == "scrap")
+                out.scraps.push_back(dated(Scrap::read(said.body), said));
+              else if (said.kind == "sign-off")
+                out.sign_offs.push_back(dated(SignOff::read(said.body), said));
+              else if (said.kind == "card")
+                out.cards.push_back(dated(PrintedCard::read(said.body), said));
+              else
+                out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
+            });
   return out;
 }
 
 std::vector<std::int64_t> open_rags(const Book& book, std::string_view batch) {
   std::vector<std::int64_t> out;
-  for (const auto& [entry, of] : all_open_rags(book))
-    if (of == batch) out.push_back(entry);
+  book.sql().each(
+      "SELECT entry FROM open_rags WHERE batch = ? ORDER BY entry",
+      [&](const Row& row) { out.push_back(row.number(0)); }, std::string(batch));
   return out;
 }
 
@@ -221,18 +238,8 @@ std::vector<Reading> readings_at(const Book& book, std::string_view place, Insta
 }
 
 DrawnSum drawn_from(const Book& book, std::string_view tin) {
-  DrawnSum out;
-  each_mention(book, tin, "struck = 0", [&](const Effective& e) {
-    std::vector<Drawn> drawn;
-    if (is_step(e.entry.kind))
-      drawn = Step::read(e.entry.kind, e.body).drawn;
-    else if (e.entry.kind == "mix")
-      drawn = Mix::read(e.body).drawn;
-    for (const Drawn& part : drawn)
-      if (part.tin == tin && part.amount)
-        (part.amount->measure == Amount::Measure::volume ? out.ul : out.mg) += part.amount->value;
-  });
-  return out;
+  const auto row = tin_row(book.sql(), std::string(tin));
+  return row ? DrawnSum{row->drawn_ul, row->drawn_mg, row->first} : DrawnSum{};
 }
 
 std::vector<Effective> history_of(const Book& book, std::string_view id) {
@@ -272,11 +279,8 @@ std::vector<std::string> mixes_of(const Book& book, std::string_view tin) {
 
 std::vector<Step> steps_from(const Book& book, std::string_view tin) {
   std::vector<Step> out;
-  each_mention(book, tin, "struck = 0", [&](const Effective& e) {
-    if (!is_step(e.entry.kind)) return;
-    out.push_back(Step::read(e.entry.kind, e.body));
-    out.back().entry = e.entry.number;
-    out.back().at = e.happened;
+  each_said(book, tin, "struck = 0", [&](const Said& said) {
+    if (is_step(said.kind)) out.push_back(dated(Step::read(said.kind, said.body), said));
   });
   return out;
 }

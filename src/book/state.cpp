@@ -67,8 +67,8 @@ State::State(Sql& sql, std::string schema) : sql_(sql), schema_(std::move(schema
 
 const std::vector<std::string>& State::tables() {
   static const std::vector<std::string> names{
-      "amended",   "thing",      "reach",         "mention",   "piece",  "open_batch",
-      "open_rags", "made_wrong", "readings_span", "noted_air", "counter"};
+      "amended", "thing",     "reach",      "mention",       "piece",     "open_batch",
+      "tin_use", "open_rags", "made_wrong", "readings_span", "noted_air", "counter"};
   return names;
 }
 

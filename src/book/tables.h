@@ -25,6 +25,12 @@ struct PieceRow {
   bool operator==(const PieceRow&) const = default;
 };
 
+// What was taken out of a tin, and when it was first opened or taken from.
+struct TinRow {
+  std::int64_t drawn_ul = 0, drawn_mg = 0;
+  Moment first;
+};
+
 class Tables {
  public:
   virtual ~Tables() = default;
@@ -43,6 +49,10 @@ class Tables {
                              const std::function<void(PieceRow&)>& change) = 0;
   // Whether the batch has such a piece.
   virtual bool has_piece(const std::string& batch, int number) = 0;
+
+  // `change` for the row of a tin, which is made where there is none.
+  virtual void change_tin(const std::string& tin,
+                          const std::function<void(std::optional<TinRow>&)>& change) = 0;
 
   virtual void add_rags(std::int64_t coat, const std::string& batch) = 0;
   virtual void take_rags(std::int64_t coat) = 0;

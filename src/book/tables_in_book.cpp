@@ -19,6 +19,19 @@ PieceRow read_piece(const Row& row) {
 
 }  // namespace
 
+std::optional<TinRow> tin_row(Sql& sql, const std::string& tin) {
+  std::optional<TinRow> out;
+  sql.each(
+      "SELECT drawn_ul, drawn_mg, first_s, first_offset FROM tin_use WHERE tin = ?",
+      [&](const Row& row) {
+        out = {row.number(0),
+               row.number(1),
+               {Instant(Seconds(row.number(2))), static_cast<int>(row.number(3))}};
+      },
+      tin);
+  return out;
+}
+
 void TablesInBook::mention(const std::string& id, std::int64_t entry, std::string_view kind,
                            bool struck) {
   sql_.run("INSERT INTO mention VALUES (?, ?, ?, ?)", id, entry, std::string(kind), struck ? 1 : 0);
@@ -93,6 +106,14 @@ void TablesInBook::change_pieces(const std::string& batch, const std::vector<int
 bool TablesInBook::has_piece(const std::string& batch, int number) {
   return sql_.number("SELECT 1 FROM piece WHERE batch = ? AND number = ?", batch, number)
       .has_value();
+}
+
+void TablesInBook::change_tin(const std::string& tin,
+                              const std::function<void(std::optional<TinRow>&)>& change) {
+  std::optional<TinRow> row = tin_row(sql_, tin);
+  change(row);
+  sql_.run("INSERT OR REPLACE INTO tin_use VALUES (?, ?, ?, ?, ?)", tin, row->drawn_ul,
+           row->drawn_mg, row->first.at.time_since_epoch().count(), row->first.offset_minutes);
 }
 
 void TablesInBook::add_rags(std::int64_t coat, const std::string& batch) {

@@ -6,6 +6,8 @@
 
 namespace trencher::book {
 
+std::optional<TinRow> tin_row(Sql& sql, const std::string& tin);
+
 class TablesInBook : public Tables {
  public:
   explicit TablesInBook(Sql& sql) : sql_(sql) {}
@@ -19,6 +21,8 @@ class TablesInBook : public Tables {
   void change_pieces(const std::string& batch, const std::vector<int>& numbers,
                      const std::function<void(PieceRow&)>& change) override;
   bool has_piece(const std::string& batch, int number) override;
+  void change_tin(const std::string& tin,
+                  const std::function<void(std::optional<TinRow>&)>& change) override;
   void add_rags(std::int64_t coat, const std::string& batch) override;
   void take_rags(std::int64_t coat) override;
   void add_span(const std::string& place, std::int64_t first_s, std::int64_t entry,

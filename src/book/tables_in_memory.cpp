@@ -109,6 +109,11 @@ bool TablesInMemory::has_piece(const std::string& batch, int number) {
          static_cast<std::size_t>(number) <= found->second.size();
 }
 
+void TablesInMemory::change_tin(const std::string& tin,
+                                const std::function<void(std::optional<TinRow>&)>& change) {
+  change(tins_[tin]);
+}
+
 void TablesInMemory::add_rags(std::int64_t coat, const std::string& batch) {
   rags_.emplace(coat, batch);
 }
@@ -180,6 +185,10 @@ void TablesInMemory::finish() {
   for (const auto* thing : in_order(things_))
     put("thing", {thing->first, thing->second.class_name, thing->second.entry});
   finish_pieces();
+  for (const auto* tin : in_order(tins_))
+    put("tin_use", {tin->first, tin->second->drawn_ul, tin->second->drawn_mg,
+                    std::int64_t{tin->second->first.at.time_since_epoch().count()},
+                    std::int64_t{tin->second->first.offset_minutes}});
   for (const auto& [coat, batch] : rags_) put("open_rags", {coat, batch});
   for (const auto* piece : in_order(wrong_))
     for (const auto& [entry, what] : piece->second) put("made_wrong", {entry, piece->first, what});

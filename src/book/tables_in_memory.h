@@ -29,6 +29,8 @@ class TablesInMemory : public Tables {
   void change_pieces(const std::string& batch, const std::vector<int>& numbers,
                      const std::function<void(PieceRow&)>& change) override;
   bool has_piece(const std::string& batch, int number) override;
+  void change_tin(const std::string& tin,
+                  const std::function<void(std::optional<TinRow>&)>& change) override;
   void add_rags(std::int64_t coat, const std::string& batch) override;
   void take_rags(std::int64_t coat) override;
   void add_span(const std::string& place, std::int64_t first_s, std::int64_t entry,
@@ -67,6 +69,7 @@ class TablesInMemory : public Tables {
   std::vector<const std::string*> names_;    // by node
   std::vector<std::vector<Node>> reached_;   // by node, as they came
   std::vector<std::vector<Node>> reaching_;  // the other way round
+  std::unordered_map<std::string, std::optional<TinRow>> tins_;
   std::map<std::int64_t, std::string> rags_;
   std::map<std::tuple<std::string, std::int64_t, std::int64_t>, std::int64_t> spans_;
   // By piece: entries and what.

@@ -63,11 +63,12 @@ std::set<std::string> batches_to_tell(Call& call) {
   return out;
 }
 
-std::vector<exchange::CalendarEvent> events_of(Call& call, const std::string& batch) {
+std::vector<exchange::CalendarEvent> events_of(Call& call, const std::string& batch,
+                                               KnownShop& known) {
   std::map<Thing, exchange::CalendarEvent> events;
   std::optional<BatchView> view;
   if (book::find_batch(call.book(), batch)) {  // else it is struck
-    view.emplace(view_batch(call, batch));
+    view.emplace(view_batch(call, batch, known));
     events = live_events(call, *view);
   }
   std::set<Thing> live;
@@ -90,8 +91,9 @@ int calendar(Call& call) {
   const std::filesystem::path path = need_calendar_path(call, typed);
   exchange::Calendar calendar{call.settings().zone, call.now(), call.book().entry_count(), {}};
   std::int64_t batches = 0;
+  KnownShop known;
   for (const std::string& batch : batches_to_tell(call)) {
-    auto events = events_of(call, batch);
+    auto events = events_of(call, batch, known);
     if (events.empty()) continue;
     ++batches;
     std::move(events.begin(), events.end(), std::back_inserter(calendar.events));

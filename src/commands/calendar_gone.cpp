@@ -28,7 +28,7 @@ class Past {
       state_.emplace(*now);
     } else {
       const BatchRecord unknown;
-      state_.emplace(BatchView{unknown, engine::Conditions({engine::Stay{}}), {}});
+      state_.emplace(BatchView{unknown, engine::Conditions({engine::Stay{}}), {}, {}});
     }
     for (const book::Effective& e : book::history_of(call.book(), batch)) read(e.entry);
     // An amendment names no batch, only its entry.

@@ -173,7 +173,7 @@ std::int64_t add_all(Call& call, const std::map<std::string, std::vector<int>>& 
                      Printing& printing) {
   std::int64_t first_entry = 0;
   std::size_t done = 0;
-  KnownTins known;  // cards say nothing of tins
+  KnownShop known;  // cards say nothing of what is known here
   for (const auto& [batch, numbers] : pieces) {
     const BatchView view = view_batch(call, batch, known);
     const std::vector<engine::Finding> claims_too_much =

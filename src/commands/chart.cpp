@@ -117,8 +117,9 @@ void lay_plan(Call& call, const Planning& planning, bool packed, Wall& wall) {
 
 // What is due and when, of batches that no plan speaks of.
 void lay_due(Call& call, const std::vector<std::string>& planned, Wall& wall) {
+  KnownShop known;
   for (const std::string& code : book::open_batches(call.book())) {
-    const BatchView view = view_batch(call, code);
+    const BatchView view = view_batch(call, code, known);
     const bool by_plan = std::find(planned.begin(), planned.end(), code) != planned.end();
     for (const Upcoming& item : upcoming(call, view)) {
       const bool always = item.step == "rags" || item.step == "promised";

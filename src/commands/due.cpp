@@ -4,6 +4,7 @@
 #include <chrono>
 #include <map>
 
+#include "book/amended.h"
 #include "book/kinds.h"
 #include "book/queries.h"
 #include "commands/amend.h"
@@ -106,15 +107,24 @@ void add_complaints(Call& call, std::vector<Line>& out) {
 // What the coats that are still to come will take from each tin.
 void add_needs(const BatchView& view, const std::vector<int>& here,
                std::map<std::string, std::int64_t>& needs_ul) {
-  for (const int piece : here)
-    for (const engine::PieceHistory& history : engine::histories(view.facts.work, piece))
+  if (here.empty()) return;
+  const engine::BatchWork& work = view.facts.work;
+  // Where nothing was done to some alone, what comes is the same for all.
+  const bool alike =
+      work.turns.empty() && std::all_of(work.steps.begin(), work.steps.end(),
+                                        [](const Step& step) { return step.pieces.empty(); });
+  const auto boards = static_cast<std::int64_t>(alike ? here.size() : 1);
+  for (const int piece : alike ? std::vector{here.front()} : here)
+    for (const engine::PieceHistory& history : engine::histories(work, piece))
       for (const engine::PlannedCoat& coat : history.to_come()) {
         const auto tin = view.facts.work.tins.find(history.tin_of(coat.slot));
         if (tin == view.facts.work.tins.end()) continue;
         const auto& coverage = tin->second.label.coverage;
         needs_ul[tin->first] +=
-            coverage ? engine::coat_amount(view.batch().size, 1, Coverage{coverage->value}).value
-                     : 0;
+            coverage
+                ? boards *
+                      engine::coat_amount(view.batch().size, 1, Coverage{coverage->value}).value
+                : 0;
       }
 }
 
@@ -147,10 +157,10 @@ void add_tins(Call& call, const std::map<std::string, std::int64_t>& needs_ul,
 
 // Rags burn whether or not a board of their batch is still here.
 void add_rags_of_closed(Call& call, std::vector<Line>& out) {
-  const auto open = book::open_batches(call.book());
+  const auto open = book::open_batches(call.book());  // in the order of their codes
   for (const auto& [entry, batch] : book::all_open_rags(call.book())) {
-    if (std::find(open.begin(), open.end(), batch) != open.end()) continue;
-    const Instant since = book::effective_entry(call.book(), entry)->happened.at;
+    if (std::binary_search(open.begin(), open.end(), batch)) continue;
+    const Instant since = book::happened_at(call.book(), entry)->at;
     out.push_back(
         {{batch, "rags", since, since, false,
           fmt::format("rags of entry {}: out flat or under water, then log rags-done", entry)},
@@ -230,11 +240,12 @@ int due(Call& call) {
   add_wrongs(call, lines);
   add_complaints(call, lines);
   std::map<std::string, std::int64_t> needs_ul;
+  KnownShop known;
   for (const std::string& batch : book::open_batches(call.book())) {
-    const BatchView view = view_batch(call, batch);
+    const BatchView view = view_batch(call, batch, known);
     for (Upcoming& item : upcoming(call, view)) lines.push_back({std::move(item), ""});
     std::vector<int> here;
-    for (const book::PieceState& piece : book::pieces_of(call.book(), batch))
+    for (const book::PieceState& piece : view.pieces)
       if (piece.here()) here.push_back(piece.number);
     add_needs(view, here, needs_ul);
   }

@@ -133,25 +133,45 @@ std::string said(const Step& step, const BatchView& view, std::int64_t entry, Un
 }
 
 // Entered after a piece that it touches was signed off, had a card or left.
-bool comes_late(Call& call, const Step& step) {
-  const auto pieces = book::pieces_of(call.book(), step.batch);
+bool comes_late(Call& call, const Step& step, const BatchView& view) {
   const auto cards = book::cards_of(call.book(), step.batch);
-  return std::any_of(pieces.begin(), pieces.end(), [&](const book::PieceState& piece) {
+  return std::any_of(view.pieces.begin(), view.pieces.end(), [&](const book::PieceState& piece) {
     const bool carded = card_of(cards, piece) != nullptr;
     return names_piece(step.pieces, piece.number) && (piece.signed_off || piece.given || carded);
   });
 }
 
+// A step as it is about to be logged, by the book as it stood.
+struct Decided {
+  BatchView view;
+  Step step;
+  std::vector<engine::Finding> found;
+};
+
 int log_step(Call& call, const std::string& kind) {
   Typed typed;
   declare(call, kind, typed);
   call.parse();
-  call.need(typed.batch, "BATCH", "Which batch", book::open_batches(call.book()));
+  if (typed.batch.empty())
+    call.need(typed.batch, "BATCH", "Which batch", book::open_batches(call.book()));
   if (kind == "move") call.need(typed.to, "--to", "Where to");
   const book::Stamp stamp = call.stamp();
   const Pieces named = need_pieces(call, typed.batch);
-  const auto decide = [&](BatchView& view) {
-    Step step = read_step(kind, typed);
+  KnownShop known;
+  const auto stops_of = [](const std::vector<engine::Finding>& found) {
+    std::vector<engine::Finding> out;
+    for (const engine::Finding& finding : found)
+      if (finding.result == engine::Result::stop && is_among(finding.check, never_overridden))
+        throw Error::request(finding.reason + " No reason overrides that.");
+      else if (finding.result == engine::Result::stop && is_among(finding.check, asks_because))
+        out.push_back(finding);
+    return out;
+  };
+  const auto decide = [&] {
+    known = {};
+    Decided out{view_batch(call, named.batch, known), read_step(kind, typed), {}};
+    BatchView& view = out.view;
+    Step& step = out.step;
     step.at = stamp.happened;
     step.batch = view.batch().code;
     step.pieces = pieces_of_step(view, named, typed.pieces, step.at.at);
@@ -162,34 +182,22 @@ int log_step(Call& call, const std::string& kind) {
     fill_tins(call, step, typed, view);
     std::vector<std::string> tins;
     for (const Drawn& part : step.drawn) tins.push_back(part.tin);
-    view = view_batch(call, view.batch().code, tins);
+    add_tins(call, view, tins, known);
     estimate_amounts(step, view);
     step.rags = heats_by_itself(step, view);
-    return step;
-  };
-  const auto stops_of = [](const std::vector<engine::Finding>& found) {
-    std::vector<engine::Finding> out;
-    for (const engine::Finding& finding : found)
-      if (finding.result == engine::Result::stop && is_among(finding.check, never_overridden))
-        throw Error::request(finding.reason + " No reason overrides that.");
-      else if (finding.result == engine::Result::stop && is_among(finding.check, asks_because))
-        out.push_back(finding);
+    out.found = engine::step_findings(view.facts, step, view.conditions);
+    call.demand_because(stops_of(out.found));
     return out;
   };
-  {  // Asking comes before any lock.
-    BatchView view = view_batch(call, named.batch);
-    const Step step = decide(view);
-    call.demand_because(stops_of(engine::step_findings(view.facts, step, view.conditions)));
-  }
+  const book::Book::Tip tip = call.book().tip();
+  Decided decided = decide();  // asking comes before any lock
   book::Writing writing(call.book());
-  BatchView view = view_batch(call, named.batch);
-  const Step step = decide(view);
-  const std::vector<engine::Finding> found =
-      engine::step_findings(view.facts, step, view.conditions);
-  call.demand_because(stops_of(found));
+  if (call.book().tip() != tip) decided = decide();  // somebody wrote meanwhile
+  const auto& [view, step, found] = decided;
   Json body = step.body();
   call.annotate(body);
-  Reach reach(call, comes_late(call, step) ? std::vector{step.batch} : std::vector<std::string>{});
+  Reach reach(call,
+              comes_late(call, step, view) ? std::vector{step.batch} : std::vector<std::string>{});
   const std::int64_t entry = reach.append(call, writing, kind, body, stamp);
   writing.commit();
   // On screen only what wants attention now; what is not known yet stands in `findings`.
@@ -212,7 +220,8 @@ int log_step(Call& call, const std::string& kind) {
     call.say_list("Mind:", rag_caution("a drying oil or varnish").text);
   if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution().text);
   reach.say(call, entry);
-  say_next(call, step.batch, step.pieces);
+  known.forget_use(step);
+  say_next(call, view_batch(call, step.batch, known), step.pieces);
   return status;
 }
 
@@ -263,7 +272,7 @@ int log_rags_done(Call& call) {
   std::string code;
   call.word("BATCH", code, "code of the batch");
   call.parse();
-  call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const RagsDone done{need_batch(call, code).code, book::open_rags(call.book(), code)};

@@ -22,7 +22,7 @@ int photograph(Call& call) {
                   "most {} million in all; a later one takes its place",
                   most_megabytes, paper::fewest_pixels, paper::most_side, paper::most_megapixels));
   call.parse();
-  call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
   call.need(file, "FILE", "The photograph, a JPEG");
   Photograph photograph;
   photograph.batch = need_batch(call, code).code;

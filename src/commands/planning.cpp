@@ -134,10 +134,10 @@ class Gatherer {
   }
 
   void add_batch(const std::string& code) {
-    const BatchView view = view_batch(call_, code, {}, what_if_);
+    const BatchView view = view_batch(call_, code, known_, what_if_);
     std::vector<int> here;
     std::map<int, bool> is_signed;
-    const auto all = book::pieces_of(call_.book(), code);
+    const auto& all = view.pieces;
     for (const book::PieceState& piece : all)
       if (piece.here() && !piece.signed_off) {
         here.push_back(piece.number);
@@ -298,6 +298,7 @@ class Gatherer {
   const PlanAsked& asked_;
   bool need_days_;
   WhatIf what_if_;
+  KnownShop known_;
   Days days_;
   std::vector<Draft> drafts_;
   engine::PlanTerms terms_;

@@ -69,6 +69,7 @@ BatchRecord record_of_batch(Call& call, const std::string& code);
 struct BatchView : BatchRecord {
   engine::PieceConditions conditions;
   std::vector<Gift> gifts;
+  std::vector<book::PieceState> pieces;
 };
 
 // How a piece stands at a moment: entries, or nothing.
@@ -85,21 +86,32 @@ struct Way {
   std::vector<int> pieces;
 };
 std::vector<Way> ways_of(const BatchView& view, const std::vector<int>& pieces, Instant now);
-// Tins that were looked up for one batch and may be for the next, by id: what a tin is rests on all
-// that ever was entered of it. Good while nothing is entered that bears on a tin.
-struct KnownTins {
-  struct Known {
+// What was looked up for one batch and may be for the next, by id. Good while nothing is entered
+// that bears on it.
+struct KnownShop {
+  struct KnownTin {
     std::optional<Tin> tin;
     std::optional<Amount> left;
   };
-  std::map<std::string, Known> by_id;
+  std::map<std::string, KnownTin> tins;
+  std::map<std::string, std::vector<Statement>> statements;    // by what they are about
+  std::map<std::string, std::vector<Withdrawal>> withdrawals;  // by tin or lot
+  std::map<std::string, std::optional<WoodLot>> wood;
+  std::map<std::string, std::optional<Species>> species;
+  std::optional<std::vector<Rescued>> rescues;
   KnownPlaces places;
+  // A step was entered: there is less in the tins that it took from, and they are open; and the air
+  // was read.
+  void forget_use(const Step& step);
 };
 // `more_tins`: tins that a step about to be logged names.
 BatchView view_batch(Call& call, const std::string& code,
                      const std::vector<std::string>& more_tins = {}, const WhatIf& what_if = {});
-// The same where several batches are looked at in turn.
-BatchView view_batch(Call& call, const std::string& code, KnownTins& known);
+// The same where several batches are looked at in turn, or one before and after.
+BatchView view_batch(Call& call, const std::string& code, KnownShop& known,
+                     const WhatIf& what_if = {});
+// The view as it is with these tins, too.
+void add_tins(Call& call, BatchView& view, const std::vector<std::string>& tins, KnownShop& known);
 
 // The facts as they are for some pieces alone: their steps and their turns.
 engine::SuitabilityFacts facts_about(const BatchView& view, const std::vector<int>& pieces);

@@ -86,7 +86,7 @@ int sign_off(Call& call) {
   call.word("BATCH", code, "code of the batch, or of one piece");
   call.option("--pieces", "LIST", list, "only these boards, as 1-3,5; left out: all that are here");
   call.parse();
-  call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
   const book::Stamp stamp = call.stamp();
   demand_right_to_sign(call, stamp.worker);
   SignOff sign_off;

@@ -83,13 +83,14 @@ void lay_batch(Call& call, const BatchView& view, const std::vector<std::string>
 }
 
 void lay_all(Call& call, Sheet& out) {
+  KnownShop known;
   for (const std::string& batch : book::ids_of_class(call.book(), "batch")) {
     const auto pieces = book::pieces_of(call.book(), batch);
     if (std::none_of(pieces.begin(), pieces.end(), [](const book::PieceState& piece) {
           return piece.here() && piece.signed_off;
         }))
       continue;
-    const BatchView view = view_batch(call, batch);
+    const BatchView view = view_batch(call, batch, known);
     Offered offered = offered_of(call, view);
     std::vector<std::string> codes;
     for (const book::PieceState& piece : offered.pieces) codes.push_back(piece.code);
@@ -105,9 +106,10 @@ void lay_named(Call& call, const std::vector<std::string>& typed, Sheet& out) {
   std::map<std::string, std::vector<std::string>> laid;  // by batch
   std::vector<std::string> order;
   std::map<std::string, BatchView> views;
+  KnownShop known;
   for (const std::string& word : typed) {
     const Pieces named = need_pieces(call, word);
-    const auto view = views.try_emplace(named.batch, view_batch(call, named.batch)).first;
+    const auto view = views.try_emplace(named.batch, view_batch(call, named.batch, known)).first;
     std::vector<std::string>& codes = laid[named.batch];
     if (codes.empty()) order.push_back(named.batch);
     const std::vector<int> numbers = named_of(call, named, view->second);

@@ -35,7 +35,7 @@ const Step* first_before(const BatchView& view, const Step& step, std::string_vi
 }
 
 void check_pieces_are_here(Call& call, const BatchView& view, const Step& step) {
-  for (const book::PieceState& piece : book::pieces_of(call.book(), view.batch().code)) {
+  for (const book::PieceState& piece : view.pieces) {
     if (!names_piece(step.pieces, piece.number)) continue;
     const Standing standing = standing_at(view, piece.number, step.at.at);
     const auto refuse = [&](std::int64_t entry, const char* what) {

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "book/amended.h"
 #include "book/queries.h"
 #include "domain/text.h"
 
@@ -229,7 +230,7 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
   const std::string& code = view.batch().code;
   std::vector<int> here;
   std::map<int, bool> is_signed;
-  const auto all = book::pieces_of(call.book(), code);
+  const auto& all = view.pieces;
   for (const book::PieceState& piece : all)
     if (piece.here() && names_piece(pieces, piece.number)) {
       here.push_back(piece.number);
@@ -237,9 +238,9 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
     }
   std::vector<Upcoming> out;
   for (const std::int64_t coat : view.facts.open_rags) {
-    const auto entry = book::effective_entry(call.book(), coat);
+    const Instant since = book::happened_at(call.book(), coat)->at;
     out.push_back(
-        {code, "rags", entry->happened.at, entry->happened.at, false,
+        {code, "rags", since, since, false,
          fmt::format("rags of entry {}: out flat or under water, then log rags-done", coat)});
   }
   if (here.empty()) return out;
@@ -275,7 +276,11 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
 }
 
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces) {
-  for (const Upcoming& item : upcoming(call, view_batch(call, batch), pieces)) {
+  say_next(call, view_batch(call, batch), pieces);
+}
+
+void say_next(Call& call, const BatchView& view, const std::vector<int>& pieces) {
+  for (const Upcoming& item : upcoming(call, view, pieces)) {
     if (item.step == "rags" || item.step == "promised") continue;
     call.say_list("Next:", fmt::format("{}: {}{}.", item.detail,
                                        item.earliest ? show_relative(call, *item.earliest)

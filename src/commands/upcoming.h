@@ -30,6 +30,7 @@ std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int
                                     const std::map<int, bool>& is_signed);
 // One line: what comes next with these pieces and when.
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces);
+void say_next(Call& call, const BatchView& view, const std::vector<int>& pieces);
 // "in 3 h, Sat 5 Dec 2026 18:40" or "since 2 d, …"
 std::string show_relative(Call& call, Instant at);
 

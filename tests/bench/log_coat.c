@@ -111,6 +111,18 @@ int main(int argc, char** argv) {
   mention(argv[2], number);
   mention(argv[3], number);
   mention(place_id, number);
+  sqlite3_stmt* air = prepared("INSERT INTO noted_air VALUES (?, 1, ?, ?)");
+  text(air, 1, place);
+  sqlite3_bind_int64(air, 2, clock);
+  sqlite3_bind_int64(air, 3, number);
+  run(air);
+  sqlite3_stmt* use = prepared(
+      "INSERT INTO tin_use VALUES (?1, CAST(?2 AS INTEGER), 0, ?3, 0) ON CONFLICT (tin)"
+      " DO UPDATE SET drawn_ul = drawn_ul + excluded.drawn_ul");
+  text(use, 1, argv[3]);
+  text(use, 2, argv[4]);
+  sqlite3_bind_int64(use, 3, clock);
+  run(use);
   sqlite3_stmt* reopen = prepared(
       "UPDATE piece SET signed_off = NULL, signed_off_at = NULL"
       " WHERE batch = ? AND signed_off IS NOT NULL AND signed_off_at > ?");

@@ -107,9 +107,10 @@ def syncs(bench, words):
 def log_coat(bench):
     mine, bare = bench.copy("ours.db"), None
     pairs = 2 if bench.smoke else max(3, round(40 * bench.repeat))
-    # An ordinary tin, the last of those with mineral oil: the odd ones.
-    tin = next(f"F{number}" for number in sorted((int(tin[1:]) for tin in bench.ask(
-        "SELECT id FROM thing WHERE class = 'finish'")), reverse=True) if number % 2)
+    told = bench.run([bench.trencher, "receive", "finish", "--kind", "mineral-oil", "--name", "Invented oil",
+                      "--supplier", "Invented Supply", "--lot", "B1", "--amount", "100l", "--by", "1", "--at", "70h ago",
+                      "--json", "--book", mine])
+    tin = re.search(r'"id": "(F\d+)"', told).group(1)  # it holds enough for every coat
     batches = []
     for _ in range(pairs + 2):  # young batches, each for one coat
         told = bench.run([bench.trencher, "batch", "--wood", "W1", "--glue", "G1", "--finish", tin, "--schedule", "oil",
@@ -137,6 +138,8 @@ def log_coat(bench):
     del os.environ["TIMER_LIST"]
     same = "SELECT m.id FROM mention m WHERE m.entry = (SELECT max(number) - {} FROM entry) ORDER BY 1"
     need(bench.ask(same.format(0), mine) == bench.ask(same.format(0), bare), "the same mentions of the coat")
+    coats = "SELECT count(*), (SELECT drawn_ul FROM tin_use WHERE tin = '{}') FROM noted_air".format(tin)
+    need(bench.ask(coats, mine) == bench.ask(coats, bare), "every coat of the row is written")
     counts = [syncs(bench, with_batch(words, batches[-1])) for words in (ours, theirs)]
     found.setdefault("counts", {}).update({"syncs": f"{counts[0]} beside {counts[1]}"})
     if counts[0] is not None:

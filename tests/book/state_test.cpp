@@ -156,6 +156,34 @@ TEST_CASE("state: what was drawn from a tin is added up by measure over effectiv
   CHECK(drawn_from(shop.book(), "F3").ul == 0);
 }
 
+TEST_CASE(
+    "state: a tin is open from the first that took from it, as corrections and strikes leave it") {
+  Stocked shop;
+  const auto opened = [&] {
+    const auto at = find_tin(shop.book(), "F1")->opened;
+    return at ? std::optional(at->at) : std::nullopt;
+  };
+  const Instant begun = instant_from_iso("2026-12-01T08:00:00Z");
+  const auto later = [&](int hours) { return begun + Seconds(3600 * hours); };
+  CHECK(!opened());
+  shop.write("coat", coat("26-001", "F1").body(), later(5));
+  CHECK(opened() == later(5));
+  const auto first = shop.write("coat", coat("26-001", "F1").body(), later(2));  // entered late
+  const auto on_its_own = shop.write("open", Json::object().set("tin", "F1"), later(3));
+  CHECK(opened() == later(2));
+  CHECK(problems_of(shop.book()).empty());
+  shop.strike(first);
+  CHECK(opened() == later(3));
+  Json moved = correction_body(on_its_own, Json::object().set("tin", "F1"));
+  moved.set("happened_at", iso(later(1))).set("happened_offset", 60);
+  shop.write("correction", moved);
+  CHECK(opened() == later(1));
+  shop.write("mix", mix("F9", "finish", {"F1"}).body(), later(0));
+  CHECK(opened() == later(0));
+  CHECK(find_tin(shop.book(), "F9")->opened == std::nullopt);  // what made it does not open it
+  CHECK(problems_of(shop.book()).empty());
+}
+
 TEST_CASE("state: the numbers of ids count up by prefix") {
   Stocked shop;
   CHECK(next_number(shop.book(), "F") == 2);

@@ -50,7 +50,9 @@ void make_layout_1(const std::filesystem::path& file) {
 
 void make_layout_2(const std::filesystem::path& file) {
   SQLite::Database plain(file.string(), SQLite::OPEN_READWRITE);
-  plain.exec("DROP TABLE reach; DROP TABLE noted_air; DROP INDEX mention_of_few; PRAGMA user_version = 2;");
+  plain.exec(
+      "DROP TABLE reach; DROP TABLE noted_air; DROP TABLE tin_use; DROP INDEX mention_of_few;"
+      "PRAGMA user_version = 2;");
 }
 
 }  // namespace
