@@ -111,7 +111,7 @@ int main(int argc, char** argv) {
   mention(argv[2], number);
   mention(argv[3], number);
   mention(place_id, number);
-  sqlite3_stmt* air = prepared("INSERT INTO noted_air VALUES (?, 1, ?, ?)");
+  sqlite3_stmt* air = prepared("INSERT INTO noted_air VALUES (?, 1, ?, ?, 19000, 500)");
   text(air, 1, place);
   sqlite3_bind_int64(air, 2, clock);
   sqlite3_bind_int64(air, 3, number);

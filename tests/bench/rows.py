@@ -239,10 +239,11 @@ def cards(bench):
     found = bench.row(f"{want} cards", 3, printing(want, pdf), [bench.tool("bench_cards"), path, bare], "libharu", 1.3, gone)
     need(f" {want} codes" in bench.out("b"), "as many codes")
     # The last of a pair is the bare one: ours is printed anew to be weighed.
+    beside = round(os.path.getsize(bare) / want)
     bench.run(["sh", "-c", gone])
     bench.run(printing(want, pdf))
     each = os.path.getsize(pdf) / want
-    found.setdefault("counts", {}).update({"bytes a card": round(each), "beside": round(os.path.getsize(bare) / want),
+    found.setdefault("counts", {}).update({"bytes a card": round(each), "beside": beside,
                        "at most 1200": "met" if each <= 1200 else "not met"})
     yield found
     if not bench.smoke and bench.pieces >= 20000:
