@@ -107,17 +107,20 @@ def syncs(bench, words):
 def log_coat(bench):
     mine, bare = bench.copy("ours.db"), None
     pairs = 2 if bench.smoke else max(3, round(40 * bench.repeat))
-    told = bench.run([bench.trencher, "receive", "finish", "--kind", "mineral-oil", "--name", "Invented oil",
-                      "--supplier", "Invented Supply", "--lot", "B1", "--amount", "100l", "--by", "1", "--at", "70h ago",
-                      "--json", "--book", mine])
-    tin = re.search(r'"id": "(F\d+)"', told).group(1)  # it holds enough for every coat
+    def received(stock, kind):  # so much that it is enough for every batch
+        told = bench.run([bench.trencher, "receive", stock, "--kind", kind, "--name", "Invented", "--supplier",
+                          "Invented Supply", "--lot", "B1", "--amount", "100l", "--by", "1", "--at", "70h ago", "--json",
+                          "--book", mine])
+        return re.search(r'"id": "([FG]\d+)"', told).group(1)
+
+    tin, glue = received("finish", "mineral-oil"), received("glue", "pva-d3")
     batches = []
     for _ in range(pairs + 2):  # young batches, each for one coat
-        told = bench.run([bench.trencher, "batch", "--wood", "W1", "--glue", "G1", "--finish", tin, "--schedule", "oil",
+        told = bench.run([bench.trencher, "batch", "--wood", "W1", "--glue", glue, "--finish", tin, "--schedule", "oil",
                           "--pieces", "10", "--size", "400x250x22mm", "--use", "cutting-board", "--place", "house",
                           "--by", "1", "--at", "60h ago", "--json", "--book", mine])
         batches.append(re.search(r'"id": "(\d\d-\d+)"', told).group(1))
-        bench.run([bench.trencher, "log", "glue-up", batches[-1], "--from", "G1=90ml", "--temp", "19C", "--rh", "50",
+        bench.run([bench.trencher, "log", "glue-up", batches[-1], "--from", glue + "=90ml", "--temp", "19C", "--rh", "50",
                    "--by", "1", "--at", "58h ago", "--book", mine])
     bare = bench.path("bare-coats.db")
     shutil.copyfile(mine, bare)
@@ -145,7 +148,6 @@ def log_coat(bench):
     if counts[0] is not None:
         need(counts[0] <= counts[1], f"log coat syncs {counts[0]} times beside {counts[1]}")
     yield found
-
 
 
 def due(bench):
