@@ -108,7 +108,8 @@ class BatchCards {
   }
 
   void make(const book::PieceState& piece, const engine::Leaving& wish, Alike& out) {
-    const PieceCard made = piece_card(call_, view_, piece, wish, printing_.languages);
+    const PieceCard made =
+        piece_card(call_, view_, piece, claims_.at(piece.number), wish, printing_.languages);
     out.guessed = made.guessed;
     for (const paper::CardContent& content : made.contents) {
       const paper::Cards::Design design = printing_.cards.design_of(content);

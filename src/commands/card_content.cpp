@@ -50,10 +50,13 @@ bool stays_in(const Tin& tin) {
 // What is on the piece, told in one language.
 class Teller {
  public:
-  Teller(const engine::PieceContents& contents, const std::string& market, paper::CardContent& card)
-      : contents_(contents), card_(card), words_("care-card", card.language) {
-    contents_.topic_market = allergen_list_of(market);
-  }
+  Teller(const engine::PieceContents& contents, const Claim& claim, const std::string& market,
+         paper::CardContent& card)
+      : contents_(contents),
+        claim_(claim),
+        list_(allergen_list_of(market)),
+        card_(card),
+        words_("care-card", card.language) {}
 
   void tell() {
     for (const WoodLot& lot : contents_.wood)
@@ -95,13 +98,12 @@ class Teller {
   // The three answers: what is contained by name, and of the market's list the rest. Where the
   // whole rest has one answer it is said in one breath.
   void tell_answers() {
-    const std::string& list = contents_.topic_market;
-    const ListAnswers answers = list_answers(contents_);
+    const ListAnswers answers = list_answers(claim_.said, list_);
     for (const std::string& id : answers.contains) card_.contains.push_back(in_words(id));
     for (const std::string& id : answers.none_recorded) card_.none_recorded.push_back(in_words(id));
     for (const std::string& id : answers.not_known) card_.not_known.push_back(in_words(id));
     const std::string list_name =
-        reference::name_of(reference::Names::lists, list, card_.language).value_or(list);
+        reference::name_of(reference::Names::lists, list_, card_.language).value_or(list_);
     if (card_.none_recorded.empty() != card_.not_known.empty()) {
       const std::string whole =
           words_(answers.some_listed ? "rest-of-list" : "all-of-list", {{"list", list_name}});
@@ -119,7 +121,9 @@ class Teller {
     return topic_in_words(topic, card_.language);
   }
 
-  engine::PieceContents contents_;
+  const engine::PieceContents& contents_;
+  const Claim& claim_;
+  std::string list_;  // of food allergens
   paper::CardContent& card_;
   paper::Words words_;
 };
@@ -184,12 +188,13 @@ engine::Leaving card_wish(Call& call, const book::PieceState& piece, const std::
 }
 
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
-                     const engine::Leaving& wish, const std::vector<std::string>& languages) {
+                     const Claim& claim, const engine::Leaving& wish,
+                     const std::vector<std::string>& languages) {
   const Workshop& shop = call.settings();
   const engine::PieceContents contents = contents_of(call, view, piece.number, piece.code);
   PieceCard out;
-  out.food_contact =
-      food_contact_day(call, dates_of(view, {piece.number}, call.now()), out.guessed);
+  out.food_contact = claim.food_contact;
+  out.guessed = claim.guessed;
   out.lines = case_of(shop, view, contents, wish);
   const std::optional<Day> finished = finished_on(view, piece.number);
   for (const std::string& language : languages) {
@@ -211,7 +216,7 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
     card.address = shop.address;
     card.contact = shop.contact;
     card.responsible = shop.responsible;
-    Teller(contents, wish.market, card).tell();
+    Teller(contents, claim, wish.market, card).tell();
     card.lines = engine::card_lines(out.lines);
     out.contents.push_back(std::move(card));
   }

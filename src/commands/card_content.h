@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "book/queries.h"
+#include "commands/claims.h"
 #include "commands/shop.h"
 #include "engine/card_lines.h"
 #include "engine/market.h"
@@ -24,8 +25,10 @@ struct PieceCard {
   bool guessed = false;
 };
 
+// `claim`: of that piece, see claims.h.
 PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& piece,
-                     const engine::Leaving& wish, const std::vector<std::string>& languages);
+                     const Claim& claim, const engine::Leaving& wish,
+                     const std::vector<std::string>& languages);
 
 // Error::request where one of the market's rules asks for a line that the card does not print, as
 // the book cannot fill it.

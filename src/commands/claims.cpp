@@ -35,10 +35,7 @@ Claim claim_of(Call& call, const BatchView& view, int piece) {
   }
   out.said["use"] = view.batch().use;
   out.said["size"] = show(view.batch().size, Units::metric);
-  const std::span<const Allergen> allergens = reference::allergens();
-  for (const Allergen& allergen : allergens)
-    out.said[allergen.id] = engine::answer(contents, allergen.id, allergens).result;
-  out.said["animal-material"] = engine::answer(contents, "animal-material", allergens).result;
+  out.said.merge(all_answers(contents));
   return out;
 }
 

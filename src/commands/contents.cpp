@@ -149,12 +149,21 @@ engine::PieceContents contents_of(Call& call, const BatchRecord& view, int piece
   return out;
 }
 
-ListAnswers list_answers(const engine::PieceContents& contents) {
+std::map<std::string, std::string> all_answers(const engine::PieceContents& contents) {
   const std::span<const Allergen> allergens = reference::allergens();
-  const std::string& list = contents.topic_market;
+  std::map<std::string, std::string> out;
+  for (const Allergen& allergen : allergens)
+    out[allergen.id] = engine::answer(contents, allergen.id, allergens).result;
+  out["animal-material"] = engine::answer(contents, "animal-material", allergens).result;
+  return out;
+}
+
+ListAnswers list_answers(const std::map<std::string, std::string>& answers,
+                         const std::string& list) {
+  const std::span<const Allergen> allergens = reference::allergens();
   ListAnswers out;
   for (const Allergen& allergen : allergens) {
-    const std::string result = engine::answer(contents, allergen.id, allergens).result;
+    const std::string& result = answers.at(allergen.id);
     if (result == engine::contains) {
       out.contains.push_back(allergen.id);
       out.some_listed = out.some_listed || engine::on_list(allergen, list);
@@ -168,7 +177,7 @@ ListAnswers list_answers(const engine::PieceContents& contents) {
       return reference::find_allergen(kind)->parent == id;
     });
   });
-  out.animal_material = engine::answer(contents, "animal-material", allergens).result;
+  out.animal_material = answers.at("animal-material");
   return out;
 }
 

@@ -1,6 +1,7 @@
 // What is on a piece as the evidence rules ask for it; for `answer` and for the care card.
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -16,7 +17,11 @@ engine::PieceContents contents_of(Call& call, const BatchRecord& view, int piece
 // Whether any step names only some of the pieces, so that pieces may differ.
 bool is_divided(const BatchRecord& view);
 
-// What a paper says of the piece by the list of contents.topic_market, as ids: what is contained of
+// The results of all questions that a paper answers: of each allergen and substance by its id, and
+// of animal-material.
+std::map<std::string, std::string> all_answers(const engine::PieceContents& contents);
+
+// What a paper says of the piece by the list of a market, as ids: what is contained of
 // whatever list (a family only where none of its kinds is), and the rest of that list by its
 // answer.
 struct ListAnswers {
@@ -24,6 +29,8 @@ struct ListAnswers {
   bool some_listed = false;     // something contained is on the list
   std::string animal_material;  // the answer to that topic
 };
-ListAnswers list_answers(const engine::PieceContents& contents);
+// `answers` as all_answers() gives them; more may be among them.
+ListAnswers list_answers(const std::map<std::string, std::string>& answers,
+                         const std::string& list);
 
 }  // namespace trencher::commands

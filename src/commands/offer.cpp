@@ -59,7 +59,7 @@ void lay_materials(const engine::PieceContents& contents, const paper::Language&
 // are told by what they are.
 void lay_answers(const engine::PieceContents& contents, const std::string& language,
                  paper::OfferContent& out) {
-  ListAnswers answers = list_answers(contents);
+  ListAnswers answers = list_answers(all_answers(contents), contents.topic_market);
   if (answers.animal_material != engine::contains)
     (answers.animal_material == engine::none_recorded ? answers.none_recorded : answers.not_known)
         .emplace_back("animal-material");
