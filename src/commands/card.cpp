@@ -100,7 +100,7 @@ class BatchCards {
   };
 
   Alike& alike_of(const book::PieceState& piece) {
-    const engine::Leaving wish = card_wish(call_, piece, printing_.market, printing_.as);
+    const engine::Leaving wish = card_wish(call_, view_, piece, printing_.market, printing_.as);
     const auto [found, is_new] = alike_.try_emplace(
         {wish.market, wish.as, wish.food_business, entries_naming(view_, piece.number)});
     if (is_new) make(piece, wish, found->second);

@@ -174,14 +174,12 @@ std::string cure_for(const std::string& line, const std::string& code) {
 
 }  // namespace
 
-engine::Leaving card_wish(Call& call, const book::PieceState& piece, const std::string& market,
-                          const std::string& as) {
+engine::Leaving card_wish(Call& call, const BatchView& view, const book::PieceState& piece,
+                          const std::string& market, const std::string& as) {
   const std::vector<std::string>& own = call.settings().markets;
   engine::Leaving out{own.empty() ? "us" : own.front(), "sale", false};
-  if (piece.given) {
-    const Gift gift = Gift::read(book::effective_entry(call.book(), *piece.given)->body);
-    out = {gift.market, gift.as, gift.food_business};
-  }
+  for (const Gift& gift : view.gifts)
+    if (gift.entry == piece.given) out = {gift.market, gift.as, gift.food_business};
   if (!market.empty()) out.market = market;
   if (!as.empty()) out.as = as;
   return out;

@@ -15,8 +15,8 @@
 namespace trencher::commands {
 
 // As the piece went, else to the workshop's first market as a sale; what is given here comes first.
-engine::Leaving card_wish(Call& call, const book::PieceState& piece, const std::string& market,
-                          const std::string& as);
+engine::Leaving card_wish(Call& call, const BatchView& view, const book::PieceState& piece,
+                          const std::string& market, const std::string& as);
 
 struct PieceCard {
   std::vector<paper::CardContent> contents;  // one a language
