@@ -19,8 +19,8 @@ namespace {
 std::optional<Effective> thing(const Book& book, std::string_view id,
                                std::initializer_list<std::string_view> classes) {
   static const std::string statement = fmt::format(
-      "SELECT {}, corrected_by, struck_by, class FROM thing CROSS JOIN entry ON number = "
-      "thing.entry"
+      "SELECT {}, corrected_by, struck_by, class"
+      " FROM thing CROSS JOIN entry ON number = thing.entry"
       " LEFT JOIN amended ON amended.entry = thing.entry WHERE id = ?",
       entry_columns);
   std::optional<Effective> out;

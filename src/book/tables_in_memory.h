@@ -1,6 +1,6 @@
 // The state's tables in memory, for folding a whole journal: some 60 bytes a piece and 20 for each
-// thing that a batch is reached from. Mentions, by far the most, and
-// noted temperatures are handed on as they come.
+// thing that a batch is reached from. Mentions, by far the most, and noted temperatures are handed
+// on as they come.
 #pragma once
 
 #include <map>

@@ -107,6 +107,7 @@ def syncs(bench, words):
 def log_coat(bench):
     mine, bare = bench.copy("ours.db"), None
     pairs = 2 if bench.smoke else max(3, round(40 * bench.repeat))
+
     def received(stock, kind):  # so much that it is enough for every batch
         told = bench.run([bench.trencher, "receive", stock, "--kind", kind, "--name", "Invented", "--supplier",
                           "Invented Supply", "--lot", "B1", "--amount", "100l", "--by", "1", "--at", "70h ago", "--json",
