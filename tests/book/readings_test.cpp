@@ -97,6 +97,53 @@ TEST_CASE("readings: a window reaches out on either side until a humidity is in"
   CHECK(temps_at(shop, -8, 9) == Temps{2, 3, 777, 4, 5});
 }
 
+TEST_CASE("readings: a humidity that a later entry takes away is looked for further out") {
+  const auto sample = [](int at, int temp, std::optional<int> rh) {
+    return Reading{0, hour(at), {temp}, rh ? std::optional(Percent{*rh}) : std::nullopt};
+  };
+  const auto noted = [](Shop& shop, int at, int temp, std::optional<int> rh) {
+    Step step = coat("26-001", "F1");
+    step.place = "garage";
+    step.temp = Celsius{temp};
+    if (rh) step.rh = Percent{*rh};
+    shop.write("coat", step.body(), hour(at));
+  };
+  // On both sides of the window alike: hour -h and 1 + h.
+  const int side = GENERATE(-1, 1);
+  const auto out = [&](int h) { return side < 0 ? -h : 1 + h; };
+  const auto expected = [&](Temps nearest_first) {
+    if (side < 0) std::reverse(nearest_first.begin(), nearest_first.end());
+    return nearest_first;
+  };
+  Stocked shop;
+  SECTION("noted with a step, taken away by a logger without one") {
+    noted(shop, out(8), 8, 500);
+    noted(shop, out(4), 4, 510);
+    shop.write("readings", readings("garage", {sample(out(4), 3, {})}).body());
+    CHECK(temps_at(shop, 0, 1) == expected({3, 8}));
+  }
+  SECTION("of a logger, taken away by a step that notes none") {
+    shop.write("readings", readings("garage", {sample(out(8), 8, 500)}).body());
+    shop.write("readings", readings("garage", {sample(out(4), 4, 510)}).body());
+    noted(shop, out(2), 2, {});
+    noted(shop, out(4), 3, {});
+    CHECK(temps_at(shop, 0, 1) == expected({2, 3, 8}));
+  }
+  SECTION("of a logger, taken away by another") {
+    shop.write("readings", readings("garage", {sample(out(8), 8, 500)}).body());
+    shop.write("readings",
+               readings("garage", {sample(out(4), 4, 510), sample(out(3), 5, {})}).body());
+    shop.write("readings", readings("garage", {sample(out(4), 3, {})}).body());
+    CHECK(temps_at(shop, 0, 1) == expected({5, 3, 8}));
+  }
+  SECTION("what was entered before it takes nothing away") {
+    shop.write("readings", readings("garage", {sample(out(4), 3, {})}).body());
+    noted(shop, out(8), 8, 500);
+    noted(shop, out(4), 4, 510);
+    CHECK(temps_at(shop, 0, 1) == expected({4}));
+  }
+}
+
 TEST_CASE("readings: of two samples for one moment in one entry the last counts") {
   Stocked shop;
   shop.write(
