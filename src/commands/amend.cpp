@@ -6,6 +6,7 @@
 #include <map>
 
 #include "book/kinds.h"
+#include "commands/choosing.h"
 #include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -17,7 +18,8 @@ void parse_amendment(Call& call, std::string& entry, std::string& why) {
   call.word("ENTRY", entry, "number of the entry");
   call.option("--why", "TEXT", why, "the reason, kept with it");
   call.parse();
-  call.need(entry, "ENTRY", "Which entry");
+  call.need(entry, "ENTRY",
+            Question("Which entry", [&] { return entries_to_choose(call); }).others());
   call.need(why, "--why", "Why");
   why = checked_text(why, "--why");
 }

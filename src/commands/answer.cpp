@@ -128,7 +128,7 @@ int answer(Call& call) {
   call.parse();
   call.need(code, "PIECE", "Which piece");
   wish.check(call);
-  if (ingredients.empty()) call.need(about, "--about", "About what", topic_ids());
+  if (ingredients.empty()) call.need(about, "--about", {"About what", topic_ids()});
   if (!call.note().empty() || !call.because().empty())
     throw Error::request(
         "An answer is kept of the boards alone: --note and --because are not taken with it, lest "

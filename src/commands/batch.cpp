@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/people.h"
 #include "commands/shop.h"
@@ -81,14 +82,21 @@ int batch(Call& call) {
   if (wood.empty() && glue.empty() && finish.empty() && schedule.empty() && pieces.empty() &&
       size.empty())
     return list_batches(call);
-  call.need(wood, "--wood", "Wood lots", book::ids_of_class(call.book(), "wood"));
-  const std::vector<std::string> schedules = ids_of(reference::schedules());
-  call.need(schedule, "--schedule", "Way of finishing", schedules);
-  Call::check_known(schedule, "Schedule", schedules);
-  call.need(finish, "--finish", "Tins of finish", book::ids_of_class(call.book(), "finish"));
-  call.need(pieces, "--pieces", "How many boards");
-  call.need(size, "--size", "Size of one board");
-  call.need(use, "--use", "Use", uses);
+  call.need(wood, "--wood", {"Wood lots", [&] { return lots_to_choose(call); }});
+  call.need(schedule, "--schedule",
+            {"Way of finishing", [] { return kinds_to_choose(reference::schedules()); }});
+  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()));
+  call.need(finish, "--finish", {"Tins of finish, in the order of use", [&] {
+                                   return tins_to_choose(call, "finish");
+                                 }});
+  call.need(pieces, "--pieces", Question("How many boards").checked([](const std::string& typed) {
+    parse_count(typed, "--pieces", 1, most_pieces);
+  }));
+  call.need(size, "--size",
+            Question("Size of one board, as 400x250x22mm").checked([](const std::string& typed) {
+              parse_size(typed, "--size");
+            }));
+  call.need(use, "--use", {"Use", uses});
   Call::check_known(use, "Use", uses);
   Batch made;
   made.wood = wood;

@@ -18,8 +18,6 @@ struct Call::Declared {
 
 namespace {
 
-constexpr std::size_t longest_cell = 2 * longest_text;  // bytes, of a table
-
 // "--temp" for the sentence of an error that CLI11 found.
 std::string plain(const CLI::ParseError& failure) {
   std::string text = failure.what();
@@ -60,7 +58,7 @@ std::string Call::choose(const std::string& what, const std::vector<std::string>
     chosen = words_.front();
     words_.erase(words_.begin());
   }
-  need(chosen, what, fmt::format("{}: what", name_), choices);
+  need(chosen, what, {fmt::format("{}: what", name_), choices});
   check_known(chosen, name_ + ":", choices);
   usage_ += " " + chosen;
   return chosen;
@@ -168,38 +166,6 @@ void Call::print_help() const {
   lines(options_);
 }
 
-std::optional<std::string> Call::ask(const std::string& question) {
-  surroundings_.out << shown(question) << ": " << std::flush;
-  if (book_) book_->let_go();  // somebody may think for as long as they like
-  std::string line;
-  const bool answered = static_cast<bool>(std::getline(surroundings_.in, line));
-  if (book_) book_->hold();
-  return answered ? std::optional(line) : std::nullopt;
-}
-
-void Call::need(std::string& into, const std::string& name, const std::string& question,
-                const std::vector<std::string>& choices) {
-  if (!into.empty()) return;
-  const std::string shown =
-      choices.empty() || choices.size() > 12 ? "" : fmt::format(" ({})", join(choices, ", "));
-  if (surroundings_.terminal) {
-    const auto answer = ask(question + shown);
-    if (answer && !answer->empty()) {
-      into = checked_text(*answer, question);
-      return;
-    }
-  }
-  throw Error::request(fmt::format("{} is missing: {}{}.", name, question, shown));
-}
-
-void Call::need(std::vector<std::string>& into, const std::string& name,
-                const std::string& question, const std::vector<std::string>& choices) {
-  if (!into.empty()) return;
-  std::string one;
-  need(one, name, question, choices);
-  into = split(one, ' ');
-}
-
 void Call::check_known(const std::string& value, const std::string& what,
                        const std::vector<std::string>& known) {
   if (std::find(known.begin(), known.end(), value) != known.end()) return;
@@ -255,7 +221,7 @@ std::int64_t Call::worker_of(const std::string& by) {
     names.push_back(person ? person->name : fmt::format("worker {}", worker.id));
   }
   std::string name = by;
-  need(name, "--by", "Who writes", names);
+  need(name, "--by", {"Who writes", names});
   for (std::size_t i = 0; i < names.size(); ++i)
     if (names[i] == name) return workers[i].id;
   check_known(name, "Worker", names);
@@ -279,81 +245,6 @@ book::Stamp Call::stamp() {
 void Call::annotate(Json& body) const {
   if (!note_.empty()) body.set("note", note_);
   if (!because_.empty()) body.set("because", because_);
-}
-
-void Call::demand_because(const std::vector<engine::Finding>& stops) {
-  if (stops.empty() || !because_.empty()) return;
-  std::vector<std::string> reasons;
-  for (const engine::Finding& stop : stops) reasons.push_back(stop.reason);
-  if (surroundings_.terminal) {
-    for (const std::string& reason : reasons) say_list("stop:", reason);
-    const auto answer = ask("Your reason for going on (empty: leave it)");
-    if (answer && !answer->empty()) {
-      because_ = checked_text(*answer, "The reason");
-      return;
-    }
-  }
-  throw Error::request(
-      fmt::format("{} To go on all the same, say why with --because TEXT.", join(reasons, " ")));
-}
-
-void Call::say(std::string_view text) {
-  for (const std::string& line : wrap(shown(text), surroundings_.width))
-    surroundings_.out << line << '\n';
-}
-
-void Call::say_list(std::string_view plain_mark, std::string_view text) {
-  const std::string mark = shown(plain_mark);
-  const std::size_t indent = display_width(mark) + 1;
-  bool first = true;
-  for (const std::string& line :
-       wrap(shown(text), std::max<std::size_t>(20, surroundings_.width - indent))) {
-    surroundings_.out << (first ? mark + " " : std::string(indent, ' ')) << line << '\n';
-    first = false;
-  }
-}
-
-void Call::table(const std::vector<std::string>& plain_head,
-                 std::vector<std::vector<std::string>> rows) {
-  const auto tame = [](std::vector<std::string>& cells) {
-    for (std::string& cell : cells) cell = shown(cell, longest_cell);
-  };
-  std::vector<std::string> head = plain_head;
-  tame(head);
-  for (auto& row : rows) tame(row);
-  const std::size_t columns = head.size();
-  std::vector<std::size_t> widths(columns, 0);
-  const auto measure = [&](const std::vector<std::string>& cells) {
-    for (std::size_t i = 0; i < columns; ++i)
-      widths[i] = std::max(widths[i], display_width(cells[i]));
-  };
-  measure(head);
-  for (const auto& row : rows) measure(row);
-  std::size_t used = 0;
-  for (std::size_t i = 0; i + 1 < columns; ++i) used += widths[i] + 2;
-  const std::size_t last = used + 20 < surroundings_.width ? surroundings_.width - used : 20;
-  const auto print = [&](const std::vector<std::string>& cells) {
-    const std::vector<std::string> lines = wrap(cells.back(), last);
-    for (std::size_t n = 0; n < lines.size(); ++n) {
-      std::string line;
-      for (std::size_t i = 0; i + 1 < columns; ++i) {
-        const std::string cell = n == 0 ? cells[i] : "";
-        line += cell + std::string(widths[i] + 2 - display_width(cell), ' ');
-      }
-      line += lines[n];
-      line.erase(line.find_last_not_of(' ') + 1);
-      surroundings_.out << line << '\n';
-    }
-  };
-  print(head);
-  for (const auto& row : rows) print(row);
-}
-
-void Call::findings(const std::vector<engine::Finding>& found) {
-  for (const engine::Finding& finding : found) {
-    if (finding.result == engine::Result::fine || finding.result == engine::Result::held) continue;
-    say_list(fmt::format("  {}:", to_string(finding.result)), finding.reason);
-  }
 }
 
 int Call::done(const Json& result) {

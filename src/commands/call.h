@@ -21,6 +21,7 @@
 
 #include "book/book.h"
 #include "commands/progress.h"
+#include "commands/question.h"
 #include "domain/json.h"
 #include "domain/records.h"
 #include "domain/zone.h"
@@ -74,18 +75,17 @@ class Call {
   // Reads the words. Throws Error::request for what was not declared, HelpAsked after --help.
   void parse();
 
-  // `into` must say something: asked for on a terminal, with the choices shown; else
-  // Error::request.
-  void need(std::string& into, const std::string& name, const std::string& question,
-            const std::vector<std::string>& choices = {});
-  void need(std::vector<std::string>& into, const std::string& name, const std::string& question,
-            const std::vector<std::string>& choices = {});
+  // `into` must say something: asked for on a terminal, until an answer will do; else
+  // Error::request, which names the choices.
+  void need(std::string& into, const std::string& name, const Question& question);
+  void need(std::vector<std::string>& into, const std::string& name, const Question& question);
   // Error::request with near matches where `value` is none of `known`; `what` begins the sentence:
   // "Species".
   static void check_known(const std::string& value, const std::string& what,
                           const std::vector<std::string>& known);
 
   bool json() const { return json_; }
+  bool asks() const { return surroundings_.terminal; }  // somebody can answer
   Instant now() const { return surroundings_.now; }
   std::filesystem::path book_path() const;
   book::Book& book();          // opened on first use
@@ -136,6 +136,12 @@ class Call {
     std::string left, help;
   };
   void print_help() const;
+  void explain(const std::string& name, const Question& question,
+               const std::vector<Choice>& choices);
+  std::vector<std::string> understood(const std::string& line, const std::string& name,
+                                      const Question& question, const std::vector<Choice>& choices,
+                                      bool several);
+  std::vector<std::string> answers(const std::string& name, const Question& question, bool several);
   std::int64_t worker_of(const std::string& by);
 
   std::string name_, summary_;
@@ -148,7 +154,7 @@ class Call {
   std::vector<std::vector<std::string>*> id_lists_;
   std::string usage_;
   std::string book_file_, at_, by_, note_, because_;
-  bool json_ = false, help_ = false;
+  bool json_ = false, help_ = false, asked_ = false;
   std::optional<book::Book> book_;
   std::optional<Workshop> settings_;
   std::optional<Zone> zone_;

@@ -216,7 +216,7 @@ int complaint(Call& call) {
   if (is_entry_number(code) && complaint.what.empty()) return show_complaint(call, code, wish);
   call.need(code, "PIECE", "Which piece");
   call.need(complaint.what, "--what", "What is wrong with the board");
-  call.need(complaint.severity, "--severity", "How bad is it", severities());
+  call.need(complaint.severity, "--severity", {"How bad is it", severities()});
   Call::check_known(complaint.severity, "Severity", severities());
   complaint.what = checked_text(complaint.what, "--what");
   if (!complaint.where.empty()) complaint.where = checked_text(complaint.where, "--where");

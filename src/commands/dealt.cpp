@@ -5,6 +5,7 @@
 
 #include "book/queries.h"
 #include "commands/amend.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/shop.h"
 #include "domain/error.h"
@@ -21,7 +22,8 @@ int dealt(Call& call) {
   call.words("PIECE", codes, "only these pieces; left out: all that it left open");
   call.option("--how", "TEXT", how, "what was done about it, as: told by phone");
   call.parse();
-  call.need(typed, "ENTRY", "Which entry");
+  call.need(typed, "ENTRY",
+            Question("Which entry", [&] { return entries_to_choose(call); }).others());
   call.need(how, "--how", "What was done about it");
   how = checked_text(how, "--how");
   const book::Stamp stamp = call.stamp();

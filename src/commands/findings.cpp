@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/markets.h"
 #include "commands/printed_text.h"
@@ -73,7 +74,8 @@ int findings(Call& call) {
   if (!as.empty()) Call::check_known(as, "Way", ways_of_leaving());
   if (market.empty() && (!as.empty() || food_business))
     throw Error::request("--as and --food-business go with --market: they narrow its rules down.");
-  call.need(code, "BATCH", "Which batch");
+  call.need(code, "BATCH",
+            Question("Which batch", [&] { return batches_to_choose(call); }).others());
   const BatchView view = view_batch(call, need_pieces(call, code).batch);
   std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
   for (const auto& claims :

@@ -50,7 +50,7 @@ int give(Call& call) {
   call.parse();
   call.need(code, "PIECE", "Which piece");
   need_recipient(call, to, stranger, gift.event);
-  call.need(gift.as, "--as", "How", ways_of_leaving());
+  call.need(gift.as, "--as", {"How does it leave", ways_of_leaving()});
   Call::check_known(gift.as, "Way", ways_of_leaving());
   if (stranger && gift.as == "private-gift")
     throw Error::request(

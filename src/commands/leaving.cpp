@@ -15,7 +15,7 @@ namespace trencher::commands {
 std::string need_market(Call& call, std::string typed) {
   const std::vector<std::string>& usual = call.settings().markets;
   if (typed.empty() && usual.size() == 1) typed = usual.front();
-  call.need(typed, "--market", "Which market", usual);
+  call.need(typed, "--market", Question("Which market", usual).others());
   Call::check_known(typed, "Market", markets());
   return typed;
 }

@@ -7,6 +7,7 @@
 #include "book/queries.h"
 #include "commands/amend.h"
 #include "commands/cautions.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/step_options.h"
 #include "commands/upcoming.h"
@@ -152,8 +153,7 @@ int log_step(Call& call, const std::string& kind) {
   Typed typed;
   declare(call, kind, typed);
   call.parse();
-  if (typed.batch.empty())
-    call.need(typed.batch, "BATCH", "Which batch", book::open_batches(call.book()));
+  call.need(typed.batch, "BATCH", {"Which batch", [&] { return batches_to_choose(call); }});
   if (kind == "move") call.need(typed.to, "--to", "Where to");
   const book::Stamp stamp = call.stamp();
   const Pieces named = need_pieces(call, typed.batch);
@@ -242,7 +242,8 @@ int log_reading(Call& call) {
   if (!place.empty()) {
     readings.place = need_place(call, place, "Which place").id;
   } else {
-    call.need(batch_code, "BATCH", "Which batch, or --place NAME");
+    call.need(batch_code, "BATCH",
+              {"Which batch, or --place NAME", [&] { return batches_to_choose(call); }});
     const Pieces named = need_pieces(call, batch_code);
     readings.place = place_at(view_batch(call, named.batch).facts.work, named.numbers.front(),
                               stamp.happened.at);
@@ -272,7 +273,7 @@ int log_rags_done(Call& call) {
   std::string code;
   call.word("BATCH", code, "code of the batch");
   call.parse();
-  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  call.need(code, "BATCH", {"Which batch", [&] { return batches_to_choose(call); }});
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const RagsDone done{need_batch(call, code).code, book::open_rags(call.book(), code)};

@@ -6,6 +6,7 @@
 
 #include "book/queries.h"
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/contents.h"
 #include "commands/leaving.h"
@@ -186,7 +187,8 @@ int offer(Call& call) {
               "write the batch's photograph there as a plain JPEG: small, upright, without what a "
               "phone wrote into it");
   call.parse();
-  call.need(code, "BATCH", "Which batch");
+  call.need(code, "BATCH",
+            Question("Which batch", [&] { return batches_to_choose(call); }).others());
   market = need_market(call, market);
   Call::check_known(language_id, "Language", paper::languages());
   const std::string batch = need_pieces(call, code).batch;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "book/queries.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/shop.h"
 #include "domain/error.h"
@@ -11,7 +12,14 @@ int open_tin(Call& call) {
   std::string id;
   call.word("TIN", id, "the tin that was opened, as F1");
   call.parse();
-  call.need(id, "TIN", "Which tin");
+  call.need(id, "TIN", {"Which tin", [&] {
+                          std::vector<Choice> out;
+                          for (const char* stock : {"finish", "glue", "other"})
+                            for (Choice& tin : tins_to_choose(call, stock))
+                              if (!book::find_tin(call.book(), tin.id)->opened)
+                                out.push_back(std::move(tin));
+                          return out;
+                        }});
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const Tin tin = need_tin(call, id, {"finish", "glue", "other"});

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "book/queries.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/input_file.h"
 #include "commands/shop.h"
@@ -22,7 +23,7 @@ int photograph(Call& call) {
                   "most {} million in all; a later one takes its place",
                   most_megabytes, paper::fewest_pixels, paper::most_side, paper::most_megapixels));
   call.parse();
-  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  call.need(code, "BATCH", {"Which batch", [&] { return batches_to_choose(call); }});
   call.need(file, "FILE", "The photograph, a JPEG");
   Photograph photograph;
   photograph.batch = need_batch(call, code).code;

@@ -2,6 +2,7 @@
 
 #include "book/queries.h"
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/label_options.h"
 #include "commands/tin_kind.h"
@@ -80,7 +81,8 @@ int add(Call& call) {
   Typed typed;
   typed.declare(call, product.stock);
   call.parse();
-  call.need(typed.kind, "--kind", "Kind of " + product.stock);
+  call.need(typed.kind, "--kind",
+            {"Kind of " + product.stock, [&] { return tin_kinds_to_choose(product.stock); }});
   call.need(typed.name, "--name", "Name on the label");
   typed.lay(product);
   const book::Stamp stamp = call.stamp();
@@ -97,7 +99,7 @@ int change(Call& call) {
   call.word("ID", id, "the product, as P1");
   typed.declare(call, stock);
   call.parse();
-  call.need(id, "ID", "Which product", book::ids_of_class(call.book(), "product"));
+  call.need(id, "ID", {"Which product", [&] { return products_to_choose(call); }});
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const auto before = book::find_product(call.book(), id);

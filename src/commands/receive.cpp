@@ -5,6 +5,7 @@
 #include "book/queries.h"
 #include "commands/cautions.h"
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/label_options.h"
 #include "commands/shop.h"
@@ -109,7 +110,7 @@ int receive_wood(Call& call) {
     if (supplier.empty()) supplier = "the customer";
     if (lot.empty()) lot = "not known";
   }
-  call.need(species, "--species", "Species");
+  call.need(species, "--species", {"Species", [&] { return species_to_choose(call); }});
   call.need(supplier, "--supplier", "Whom it came from");
   call.need(lot, "--lot", "The supplier's lot or invoice");
   wood.species = species;
@@ -176,7 +177,7 @@ int receive_tin(Call& call, const std::string& stock) {
   if (!version.empty() && product_id.empty())
     throw Error::request("--version goes with --product: it names one of its labels.");
   if (product_id.empty()) {
-    call.need(kind, "--kind", "Kind of " + stock);
+    call.need(kind, "--kind", {"Kind of " + stock, [&] { return tin_kinds_to_choose(stock); }});
     of = need_tin_kind(stock, kind);
     call.need(name, "--name", "Name on the label");
     tin.label = of.label;

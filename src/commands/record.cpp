@@ -8,6 +8,7 @@
 
 #include "book/kinds.h"
 #include "book/queries.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/describe.h"
 #include "commands/losses.h"
@@ -291,7 +292,8 @@ int record(Call& call) {
   call.option("--language", "LANGUAGE", language,
               join(paper::languages(), ", ") + "; what the entries say stays in English");
   call.parse();
-  call.need(code, "BATCH", "Which batch");
+  call.need(code, "BATCH",
+            Question("Which batch", [&] { return batches_to_choose(call); }).others());
   Call::check_known(language, "Language", paper::languages());
   const paper::RecordOptions options{paper::sheet_size(sheet), language, call.now()};
   const std::filesystem::path path = need_pdf_path(call, output);

@@ -62,7 +62,7 @@ Place need_place(Call& call, std::string typed, const std::string& question) {
   if (typed.empty() && places.size() == 1) return places.front();
   std::vector<std::string> known;
   for (const Place& place : places) known.push_back(place.id);
-  call.need(typed, "--place", question, known);
+  call.need(typed, "--place", {question, known});
   for (const Place& place : places)
     if (place.id == typed || lower_ascii(place.name) == lower_ascii(typed)) return place;
   Call::check_known(typed, "Place", known);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "book/queries.h"
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/rulebook.h"
 #include "commands/shop.h"
@@ -86,7 +87,7 @@ int sign_off(Call& call) {
   call.word("BATCH", code, "code of the batch, or of one piece");
   call.option("--pieces", "LIST", list, "only these boards, as 1-3,5; left out: all that are here");
   call.parse();
-  if (code.empty()) call.need(code, "BATCH", "Which batch", book::open_batches(call.book()));
+  call.need(code, "BATCH", {"Which batch", [&] { return batches_to_choose(call); }});
   const book::Stamp stamp = call.stamp();
   demand_right_to_sign(call, stamp.worker);
   SignOff sign_off;

@@ -176,7 +176,7 @@ int add_species(Call& call) {
   refuse_known(call, wood.id);
   call.need(wood.common_name, "--common", "Common name");
   call.need(wood.botanical_name, "--botanical", "Botanical name");
-  call.need(wood.group, "--group", "Group", groups);
+  call.need(wood.group, "--group", {"Group", groups});
   Call::check_known(wood.group, "Group", groups);
   call.need(source, "--source", "Where this is from");
   if (!wood.pore.empty()) Call::check_known(wood.pore, "Pore", pores);

@@ -2,10 +2,33 @@
 
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/markets.h"
 #include "domain/error.h"
 #include "domain/text.h"
+#include "domain/zone.h"
+#include "engine/market.h"
 
 namespace trencher::commands {
+
+namespace {
+
+std::vector<Choice> markets_to_choose() {
+  std::vector<Choice> out;
+  for (const std::string& market : markets()) out.push_back({market, market_name(market)});
+  return out;
+}
+
+// Where a workshop of that country will mostly sell; empty: not told.
+std::string market_of(const std::string& country) {
+  if (country == "US") return "us";
+  if (country == "GB") return "uk";
+  if (country == "DE") return "de";
+  if (country == "CA") return "ca";
+  if (country == "AU" || country == "NZ") return "anz";
+  return engine::is_in_union(country) ? "eu" : "";
+}
+
+}  // namespace
 
 int start(Call& call) {
   std::string maker, address, contact, zone_name, units, country, responsible;
@@ -26,9 +49,21 @@ int start(Call& call) {
   call.need(maker, "--maker", "Your name or the workshop's");
   call.need(address, "--address", "Postal address");
   call.need(contact, "--contact", "Mail, phone or site for customers");
-  call.need(market, "--market", "Markets, with blanks between", markets());
-  call.need(zone_name, "--zone", "Time zone, as Europe/London");
-  call.need(units, "--units", "Units", unit_systems());
+  call.need(zone_name, "--zone",
+            Question("Time zone, as Europe/London")
+                .usually(call.asks() ? zone_of_machine().value_or("") : "")
+                .checked([](const std::string& typed) { Zone{typed}; }));
+  if (call.asks() && country.empty())
+    call.need(country, "--country",
+              Question("Country of the workshop, two letters")
+                  .usually(country_of_zone(zone_name))
+                  .checked([](const std::string& typed) { country_code(typed, "Country"); }));
+  call.need(market, "--market", Question("Markets, where your boards go", [] {
+                                  return markets_to_choose();
+                                }).usually(market_of(country)));
+  call.need(units, "--units",
+            Question("Units on screen and paper", unit_systems())
+                .usually(country == "US" ? "us" : "metric"));
   Workshop workshop;
   workshop.maker = checked_text(maker, "--maker", longest_name);
   workshop.address = checked_text(address, "--address");

@@ -100,7 +100,7 @@ int statement(Call& call) {
   call.parse();
   call.need(said.subject, "ID", "Tin, wood lot or product, as F1");
   need_paper_subject(call, said.subject);
-  call.need(said.about, "--about", "What the paper is about", paper_topics());
+  call.need(said.about, "--about", {"What the paper is about", paper_topics()});
   Call::check_known(said.about, "Topic", paper_topics());
   if (!said.market.empty()) Call::check_known(said.market, "Market", markets());
   said.contains = known_allergens(said.contains);

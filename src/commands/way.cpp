@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/choices.h"
+#include "commands/choosing.h"
 #include "domain/error.h"
 #include "domain/text.h"
 #include "reference/reference.h"
@@ -16,10 +17,12 @@ void declare_way(Call& call, std::string& schedule, std::vector<std::string>& fi
 }
 
 void need_way(Call& call, std::string& schedule, Turn& turn) {
-  const std::vector<std::string> known = ids_of(reference::schedules());
-  call.need(schedule, "--schedule", "Way of finishing", known);
-  Call::check_known(schedule, "Schedule", known);
-  call.need(turn.finish, "--finish", "Tins of finish", book::ids_of_class(call.book(), "finish"));
+  call.need(schedule, "--schedule",
+            {"Way of finishing", [] { return kinds_to_choose(reference::schedules()); }});
+  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()));
+  call.need(turn.finish, "--finish", {"Tins of finish, in the order of use", [&] {
+                                        return tins_to_choose(call, "finish");
+                                      }});
   turn.schedule = *reference::find_schedule(schedule);
 }
 

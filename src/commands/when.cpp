@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "commands/choosing.h"
 #include "commands/command.h"
 #include "commands/shop.h"
 #include "domain/error.h"
@@ -40,7 +41,8 @@ int when(Call& call) {
   declare_what_if(call, if_words);
   call.parse();
   const WhatIf what_if = parse_what_if(if_words);
-  call.need(code, "BATCH", "Which batch");
+  call.need(code, "BATCH",
+            Question("Which batch", [&] { return batches_to_choose(call); }).others());
   const Pieces pieces = need_pieces(call, code);
   const BatchView view = view_batch(call, pieces.batch, {}, what_if);
   // Pieces that go their own way have their own dates.

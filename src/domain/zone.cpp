@@ -6,7 +6,9 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
+#include <cstdlib>
 #include <filesystem>
+#include <fstream>
 
 #include "domain/error.h"
 #include "domain/text.h"
@@ -203,6 +205,29 @@ std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
     if (!ends || end > to) return out;
     at = end;
   }
+}
+
+std::optional<std::string> zone_of_machine() {
+  if (const char* variable = std::getenv("TZ"); variable && *variable) {
+    const std::string name(*variable == ':' ? variable + 1 : variable);
+    return is_zone_name(name) ? std::optional(name) : std::nullopt;
+  }
+  std::error_code none;
+  const std::string link = std::filesystem::read_symlink("/etc/localtime", none).string();
+  constexpr std::string_view folder = "zoneinfo/";
+  const std::size_t at = link.find(folder);
+  if (at == std::string::npos) return {};
+  const std::string name = link.substr(at + folder.size());
+  return is_zone_name(name) ? std::optional(name) : std::nullopt;
+}
+
+std::string country_of_zone(std::string_view name) {
+  std::ifstream in(std::string(zone_folder) + "/zone.tab");
+  for (std::string line; std::getline(in, line);) {
+    const std::vector<std::string> columns = split(line, '\t');
+    if (columns.size() >= 3 && columns[2] == name) return columns[0];
+  }
+  return {};
 }
 
 }  // namespace trencher

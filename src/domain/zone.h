@@ -55,4 +55,9 @@ class Zone {
   std::unique_ptr<Rules> rules_;
 };
 
+// The zone that this machine is set to (TZ, else /etc/localtime); nothing where it is not told.
+std::optional<std::string> zone_of_machine();
+// The country that most of the zone lies in, by the database's zone.tab; empty where there is none.
+std::string country_of_zone(std::string_view name);
+
 }  // namespace trencher
