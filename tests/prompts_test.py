@@ -69,12 +69,14 @@ class Session:
         """Status, and what was printed since the last question."""
         while self.read(5):
             pass
-        if self.process.poll() is None and not failures:
+        try:
+            status = self.process.wait(timeout=10)
+        except subprocess.TimeoutExpired:
             check(False, f"still waits for something: {self.unread!r}")
-        if failures:
             self.process.kill()
+            status = self.process.wait()
         os.close(self.ours)
-        return self.process.wait(timeout=30), self.unread
+        return status, self.unread
 
 
 def own_terminal():
