@@ -37,22 +37,18 @@ Call::Call(std::string name, std::string summary, Access access, std::vector<std
       declared_(std::make_unique<Declared>()) {
   declared_->app.set_help_flag();
   declared_->app.allow_extras();
-  usage_ = "trencher " + name_;
+  declaration_.command = name_;
 }
 
 Call::~Call() = default;
 
 std::string Call::choose(const std::string& what, const std::vector<std::string>& choices) {
   std::string chosen;
-  const bool help = !words_.empty() && (words_.front() == "--help" || words_.front() == "-h");
-  if (help && choices.size() == 1) {
-    usage_ += " " + choices.front();
-    return choices.front();  // parse() prints it
-  }
-  if (help) {
-    surroundings_.out << fmt::format("{} {}\n\n{}.\n{}: {}. Each has its own --help.\n", usage_,
-                                     what, summary_, what, join(choices, ", "));
-    throw HelpAsked{};
+  declaration_.parts = choices;
+  const bool asked = !words_.empty() && (words_.front() == "--help" || words_.front() == "-h");
+  if (asked || (surroundings_.declared && words_.empty())) {
+    declaration_.part_name = what;
+    help();
   }
   if (!words_.empty() && !words_.front().starts_with('-')) {
     chosen = words_.front();
@@ -60,57 +56,59 @@ std::string Call::choose(const std::string& what, const std::vector<std::string>
   }
   need(chosen, what, {fmt::format("{}: what", name_), choices});
   check_known(chosen, name_ + ":", choices);
-  usage_ += " " + chosen;
+  declaration_.command += " " + chosen;
+  declaration_.parts.clear();
   return chosen;
 }
 
 std::string Call::choose_if(const std::vector<std::string>& choices) {
+  declaration_.parts = choices;
   if (words_.empty() || std::find(choices.begin(), choices.end(), words_.front()) == choices.end())
     return {};
   std::string chosen = words_.front();
   words_.erase(words_.begin());
-  usage_ += " " + chosen;
+  declaration_.command += " " + chosen;
+  declaration_.parts.clear();
   return chosen;
 }
 
 void Call::word(const std::string& name, std::string& into, const std::string& help) {
-  positionals_.push_back({name, help});
+  declaration_.positionals.push_back({name, "", help});
   if (!first_word_) first_word_ = &into;
-  usage_ += " " + name;
   declared_->app.add_option(name, into, help);
 }
 
 void Call::words(const std::string& name, std::vector<std::string>& into, const std::string& help) {
-  positionals_.push_back({name + "…", help});
-  usage_ += " " + name + "…";
+  declaration_.positionals.push_back({name, "", help, true});
   declared_->app.add_option(name, into, help);
 }
 
 void Call::option(const std::string& name, const std::string& value, std::string& into,
                   const std::string& help) {
-  options_.push_back({name + " " + value, help});
+  declaration_.options.push_back({name, value, help});
   declared_->app.add_option(name, into, help);
 }
 
 void Call::list(const std::string& name, const std::string& value, std::vector<std::string>& into,
                 const std::string& help) {
-  options_.push_back({name + " " + value, help + "; may be repeated"});
+  declaration_.options.push_back({name, value, help + "; may be repeated", true});
   declared_->app.add_option(name, into, help)->allow_extra_args(false);
 }
 
 void Call::id_list(const std::string& name, std::vector<std::string>& into,
                    const std::string& help) {
-  options_.push_back({name + " ID…", help + "; several at once, or repeated"});
+  declaration_.options.push_back({name, "ID…", help + "; several at once, or repeated", true});
   id_lists_.push_back(&into);
   declared_->app.add_option(name, into, help)->delimiter(',');
 }
 
 void Call::flag(const std::string& name, bool& into, const std::string& help) {
-  options_.push_back({name, help});
+  declaration_.options.push_back({name, "", help});
   declared_->app.add_flag(name, into, help);
 }
 
 void Call::parse() {
+  const std::size_t own = declaration_.options.size();
   if (access_ == Access::write) {
     option("--at", "TIME", at_, "when it happened, as 2026-12-05 14:30 or 2h ago; now if left out");
     option("--by", "WORKER", by_, "who writes; not needed with one worker");
@@ -120,11 +118,11 @@ void Call::parse() {
   option("--book", "FILE", book_file_, "the book; else $TRENCHER_BOOK, else the usual place");
   flag("--json", json_, "print JSON for programs");
   flag("--help,-h", help_, "this text");
-  if (std::find(words_.begin(), words_.end(), "--help") != words_.end() ||
-      std::find(words_.begin(), words_.end(), "-h") != words_.end()) {
-    print_help();
-    throw HelpAsked{};
-  }
+  for (std::size_t i = own; i < declaration_.options.size(); ++i)
+    declaration_.options[i].common = true;
+  if (surroundings_.declared || std::find(words_.begin(), words_.end(), "--help") != words_.end() ||
+      std::find(words_.begin(), words_.end(), "-h") != words_.end())
+    help();
   try {
     std::vector<std::string> reversed(words_.rbegin(), words_.rend());
     declared_->app.parse(reversed);
@@ -138,8 +136,8 @@ void Call::parse() {
       ids->pop_back();
     }
   std::vector<std::string> known;
-  for (const HelpLine& line : options_)
-    known.push_back(line.left.substr(0, line.left.find_first_of(" ,")));
+  for (const Declaration::Line& line : declaration_.options)
+    known.push_back(line.name.substr(0, line.name.find(',')));
   for (const std::string& extra : declared_->app.remaining())
     throw Error::request(
         fmt::format("{}: '{}' is not understood; 'trencher {} --help' lists what it takes.{}",
@@ -147,23 +145,6 @@ void Call::parse() {
                     extra.starts_with('-') ? suggestion(extra, known) : ""));
   if (!note_.empty()) note_ = checked_text(note_, "--note");
   if (!because_.empty()) because_ = checked_text(because_, "--because");
-}
-
-void Call::print_help() const {
-  std::ostream& out = surroundings_.out;
-  out << usage_ << (options_.empty() ? "" : " [options]") << "\n\n";
-  for (const std::string& line : wrap(summary_ + ".", surroundings_.width)) out << line << '\n';
-  const auto lines = [&](const std::vector<HelpLine>& of) {
-    for (const HelpLine& item : of) {
-      out << "  " << item.left << '\n';
-      for (const std::string& line : wrap(item.help, surroundings_.width - 8))
-        out << "        " << line << '\n';
-    }
-  };
-  if (!positionals_.empty()) out << '\n';
-  lines(positionals_);
-  out << "\nOptions:\n";
-  lines(options_);
 }
 
 void Call::check_known(const std::string& value, const std::string& what,

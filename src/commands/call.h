@@ -20,6 +20,7 @@
 #include <vector>
 
 #include "book/book.h"
+#include "commands/declaration.h"
 #include "commands/progress.h"
 #include "commands/question.h"
 #include "domain/json.h"
@@ -40,6 +41,7 @@ struct Surroundings {
   std::size_t progress_width = 0;              // columns of standard error; 0: no terminal
   std::optional<std::string> book_variable;    // TRENCHER_BOOK
   std::optional<std::string> data_home, home;  // XDG_DATA_HOME, HOME
+  Declaration* declared = nullptr;  // filled in place of a command's run, which HelpAsked ends
 };
 
 enum class Access { none, read, write };
@@ -132,10 +134,8 @@ class Call {
 
  private:
   struct Declared;  // CLI11's part
-  struct HelpLine {
-    std::string left, help;
-  };
   void print_help() const;
+  [[noreturn]] void help();
   void explain(const std::string& name, const Question& question,
                const std::vector<Choice>& choices);
   std::vector<std::string> understood(const std::string& line, const std::string& name,
@@ -149,10 +149,9 @@ class Call {
   std::vector<std::string> words_;
   Surroundings surroundings_;
   std::unique_ptr<Declared> declared_;
-  std::vector<HelpLine> positionals_, options_;
+  Declaration declaration_;
   std::string* first_word_ = nullptr;
   std::vector<std::vector<std::string>*> id_lists_;
-  std::string usage_;
   std::string book_file_, at_, by_, note_, because_;
   bool json_ = false, help_ = false, asked_ = false;
   std::optional<book::Book> book_;

@@ -34,9 +34,9 @@ std::optional<std::string> Call::ask(const std::string& question) {
 
 void Call::explain(const std::string& name, const Question& question,
                    const std::vector<Choice>& choices) {
-  for (const std::vector<HelpLine>* lines : {&positionals_, &options_})
-    for (const HelpLine& line : *lines)
-      if (line.left == name || line.left.starts_with(name + " ")) say(line.help + ".");
+  for (const auto* lines : {&declaration_.positionals, &declaration_.options})
+    for (const Declaration::Line& line : *lines)
+      if (line.name == name) say(line.help + ".");
   for (const std::string& line : choice_lines(choices, surroundings_.width))
     surroundings_.out << line << '\n';
   if (!choices.empty())

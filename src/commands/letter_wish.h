@@ -21,7 +21,8 @@ struct LetterWish {
   bool any() const { return shown || !file.empty(); }
 };
 
-// Writes it to its file, or puts it into the wish's text for the caller to show. Returns findings on what it quotes of the maker's own words.
+// Writes it to its file, or puts it into the wish's text for the caller to show. Returns findings
+// on what it quotes of the maker's own words.
 std::vector<engine::Finding> write_letter(Call& call, const BatchView& view,
                                           const paper::LetterContent& content, LetterWish& wish);
 

@@ -10,6 +10,7 @@
 #include <chrono>
 #include <cstdlib>
 #include <iostream>
+#include <sstream>
 
 #include "commands/command.h"
 #include "domain/error.h"
@@ -170,6 +171,23 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
 }  // namespace
 
 std::span<const Command> commands() { return table; }
+
+Declaration declared(std::string_view command, std::vector<std::string> words) {
+  const auto found =
+      std::find_if(table.begin(), table.end(), [&](const Command& c) { return c.name == command; });
+  Declaration out;
+  std::istringstream nothing;
+  std::ostringstream ignored;
+  const Surroundings surroundings{
+      .now = {}, .in = nothing, .out = ignored, .err = ignored, .declared = &out};
+  Call call(std::string(found->name), std::string(found->summary), found->access, std::move(words),
+            surroundings);
+  try {
+    found->run(call);
+  } catch (const HelpAsked&) {
+  }
+  return out;
+}
 
 int run_program(int argc, char** argv) {
   std::ios::sync_with_stdio(false);

@@ -190,14 +190,13 @@ RecallCase recall_case(Call& call, RecallScope scope) {
 }
 
 int recall(Call& call) {
-  const std::string what =
-      call.choose_if({"status", "reached", "no-answer", "destroyed", "returned", "close"});
-  if (what == "status") return recall_status(call);
-  if (what == "close") return recall_close(call);
-  if (what == "returned")
+  if (!call.choose_if({"returned"}).empty())
     throw Error::request(
         "A board that came back is entered with 'trencher take-back PIECE'; the recall counts it "
         "from then on.");
+  const std::string what = call.choose_if({"status", "reached", "no-answer", "destroyed", "close"});
+  if (what == "status") return recall_status(call);
+  if (what == "close") return recall_close(call);
   return what.empty() ? write_recall(call) : recall_step(call, what);
 }
 
