@@ -1,5 +1,6 @@
-# The invented workshop of docs/demo.sh: reads TRENCHER (the program), out (an empty folder) and
-# TRENCHER_BOOK. "Harrow Yard Boards", its suppliers, customers and tins do not exist.
+# The invented workshop of docs/demo.sh and of 'trencher tour': reads TRENCHER (the program), out (an
+# empty folder), kept (the folder of this file), TRENCHER_BOOK, and pauses, where somebody reads along.
+# "Harrow Yard Boards", its suppliers, customers and tins do not exist.
 
 # Says a command as it would be typed, then runs it. A stop (status 1) is a part of the story.
 tell() {
@@ -12,6 +13,12 @@ tell() {
   done
   printf '\n'
   "$TRENCHER" "$@" || [ $? -eq 1 ]
+  [ -z "${pauses-}" ] || pause
+}
+pause() {
+  printf '\n-- Enter goes on, q leaves off: '
+  read -r typed || exit 4
+  [ "$typed" != q ] || exit 4
 }
 # Runs a command quietly and keeps the id and the entry's number that it gives.
 enter() {
@@ -132,7 +139,7 @@ enter give "$first" --pieces 2-3 --to 'The Old Bakehouse' --as sale --market uk 
 
 echo
 echo 'Its picture, and what the Union asks; then the rest of it goes to the market.'
-tell photograph "$first" "$root/docs/demo-board.jpg" --by 1 --at "$(ago 32 12:00)"
+tell photograph "$first" "$kept/demo-board.jpg" --by 1 --at "$(ago 32 12:00)"
 tell stall-sheet -o "$out/stall-sheet.pdf" --event 'Eastwold market' --on "$(ago 12 10:00 | cut -d ' ' -f 1)"
 left=$("$TRENCHER" trace "$first" --json | sed -n 's/.*"id": "\(.*-0[45]-..\)",/\1/p' | sort -u)
 set -- $left

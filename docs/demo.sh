@@ -16,5 +16,6 @@ out=${TRENCHER_DEMO-$root/build/demo}
 rm -rf "$out"
 mkdir -p "$out"
 export TRENCHER_BOOK="$out/book.db" TZ=Europe/London
-scenario=$root/docs/demo-scenario.sh
+kept=$root/docs
+scenario=$kept/demo-scenario.sh
 . "$scenario"

@@ -18,7 +18,9 @@ struct Command {
 
 std::span<const Command> commands();
 
+int overview(Call& call);  // of `trencher` without a command
 int start(Call& call);
+int tour(Call& call);
 int workshop(Call& call);
 int worker(Call& call);
 int place(Call& call);

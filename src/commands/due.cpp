@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <map>
+#include <span>
 
 #include "book/amended.h"
 #include "book/kinds.h"
@@ -10,8 +11,8 @@
 #include "commands/amend.h"
 #include "commands/choices.h"
 #include "commands/command.h"
+#include "commands/due_lines.h"
 #include "commands/recall_progress.h"
-#include "commands/upcoming.h"
 #include "domain/text.h"
 #include "engine/amounts.h"
 #include "engine/schedule_history.h"
@@ -22,11 +23,7 @@ namespace {
 constexpr std::chrono::days soon_out_of_date{30};
 constexpr Seconds closing{86400};  // a window that ends within a day
 
-// One line of the page: of a batch, or of a tin or an entry.
-struct Line {
-  Upcoming item;
-  std::string id;  // "F1", "entry 31"; empty: of the batch
-};
+using Line = DueLine;
 
 Line about(const std::string& id, const char* step, const std::string& detail,
            std::optional<Instant> since) {
@@ -191,12 +188,14 @@ constexpr std::array part_names{"Open recalls",
                                 "Promised",
                                 "Tins"};
 
-void print(Call& call, const std::vector<Line>& lines) {
+}  // namespace
+
+void print_due(Call& call, const std::vector<DueLine>& lines, std::size_t most) {
   call.say(fmt::format(
       "{}. 'Guessed' means: counted on usual waits or on conditions that nobody measured.",
       call.show_time(call.now())));
   int part = -1;
-  for (const Line& line : lines) {
+  for (const Line& line : std::span(lines).first(std::min(most, lines.size()))) {
     const Upcoming& item = line.item;
     if (const int of = part_of(call, line); of != part) {
       part = of;
@@ -213,6 +212,8 @@ void print(Call& call, const std::vector<Line>& lines) {
                   timeless ? item.detail : when + ": " + item.detail);
   }
 }
+
+namespace {
 
 Json json_of(Call& call, const std::vector<Line>& lines) {
   Json out = Json::array();
@@ -233,9 +234,8 @@ Json json_of(Call& call, const std::vector<Line>& lines) {
 
 }  // namespace
 
-int due(Call& call) {
-  call.parse();
-  std::vector<Line> lines;
+std::vector<DueLine> due_lines(Call& call) {
+  std::vector<DueLine> lines;
   add_recalls(call, lines);
   add_wrongs(call, lines);
   add_complaints(call, lines);
@@ -256,13 +256,19 @@ int due(Call& call) {
     if (of_a != of_b) return of_a < of_b;
     return a.item.earliest && (!b.item.earliest || *a.item.earliest < *b.item.earliest);
   });
+  return lines;
+}
+
+int due(Call& call) {
+  call.parse();
+  const std::vector<DueLine> lines = due_lines(call);
   if (call.json()) return call.done(json_of(call, lines));
   if (lines.empty())
     call.say(book::open_batches(call.book()).empty()
                  ? "Nothing is due: no batch is open. 'trencher batch' makes one."
                  : "Nothing is due: what is here is finished and signed off.");
   else
-    print(call, lines);
+    print_due(call, lines, lines.size());
   return 0;
 }
 

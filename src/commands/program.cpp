@@ -23,6 +23,7 @@ namespace {
 
 constexpr std::array table{
     Command{"start", "begin a new book for a workshop", Access::write, start},
+    Command{"tour", "play an invented workshop in a book of its own", Access::none, tour},
     Command{"workshop", "show or change what the book knows of the workshop", Access::write,
             workshop},
     Command{"worker", "add somebody who writes in the book, or list them", Access::write, worker},
@@ -141,10 +142,13 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
     moved.insert(moved.end(), words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
     words.erase(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(count));
   }
-  if (words.empty() || words.front() == "--help" || words.front() == "-h" ||
-      words.front() == "help") {
+  if (words.empty()) {
+    Call call("", "what the book holds, and what comes next", Access::read, moved, surroundings);
+    return overview(call);
+  }
+  if (words.front() == "--help" || words.front() == "-h" || words.front() == "help") {
     print_commands(surroundings.out);
-    return words.empty() ? 2 : 0;
+    return 0;
   }
   if (words.front() == "--version") {
     surroundings.out << "trencher " TRENCHER_VERSION "\n";

@@ -1,4 +1,4 @@
-// Files of schema/ and templates/ that are compiled in, by their path in the source tree.
+// Files of schema/, templates/ and docs/ that are compiled in, by their path in the source tree.
 #pragma once
 
 #include <span>
@@ -15,6 +15,7 @@ std::span<const EmbeddedFile>
 embedded_reference();                            // schema/reference/*.csv, schema/schedules/*.toml
 std::span<const EmbeddedFile> embedded_book();   // schema/*.sql
 std::span<const EmbeddedFile> embedded_paper();  // templates/*/*
+std::span<const EmbeddedFile> embedded_commands();  // what the tour plays
 
 // The text of `path` among `files`. Throws std::logic_error where it was not compiled in.
 std::string_view embedded_text(std::span<const EmbeddedFile> files, std::string_view path);
