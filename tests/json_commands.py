@@ -107,13 +107,13 @@ product change finish P2 --coats 2 --from 2099-01-01
 product change finish P2 --coats 2
 product
 receive wood --species hard-maple --supplier 'Eastwold Timber' --lot ET-400 --moisture 8 --treated no
-receive finish --product P2 --supplier 'Wold Finishes' --lot CC1 --amount 2l --best-before 2099-01-01
+receive finish --product P2 --supplier 'Wold Finishes' --lot CC1 --amount 2l --best-before 2099-01-01 --at '5d ago'
 receive finish --kind mineral-oil --name 'Board Oil No. 1' --supplier 'Wold Finish' --lot M22 --amount 1l --best-before 2099-01-01
 statement P2 --about ingredients --ingredient 'acrylic dispersion' --contains milk --declares-none egg
 statement show P2
 mix --from F7=200ml --name 'Bench oil'
 open F6
-fourth=id: batch --wood W5 --finish F6 --schedule film --pieces 3 --size 300x200x20mm --use serving-board --place house --promised 2099-12-01 --for 'Wren Fold' --at '4d ago'
+fourth=id: batch --wood W1 --finish F6 --schedule film --pieces 3 --size 300x200x20mm --use serving-board --place house --promised {yesterday} --for 'Wren Fold' --at '4d ago'
 log sand {fourth} --grit 120,180,220 --at '4d ago'
 log raise-grain {fourth} --at '4d ago'
 log coat {fourth} --from F6=20ml --pieces 1-2 --temp 20C --rh 50 --at '3d ago' --because 'late in the book'
@@ -142,13 +142,13 @@ due
 corrected=entry: correct {coat} --set from=F1=20ml --why 'took the other tin'
 dealt {corrected} --how 'told by phone'
 strike {corrected} --why 'it was the first tin'
-sign-off {fifth} --because 'for the fair, with a word to the buyer'
 big=id: batch --wood W5 --finish F7 --schedule oil --pieces 999 --size 300x200x20mm --use serving-board --place house
-card {big} -o many.pdf --card a5 --because 'to see how many sheets that makes'
+card {big} -o many.pdf --card a5 --paper letter --because 'to see how many sheets that makes'
 take-back {fifth_1} --place House --unused
 complaint {sold} --what 'the oil smells' --severity could-hurt --where 'Eastwold, GB'
 withdrawn=entry: withdraw --supplier 'Wold Finishes' --lot M22 --why 'peanut was found in it'
 stall-sheet -o sheet3.pdf
+offer {first} --market us
 recall {withdrawn} -o recall --risk 'an allergic reaction' --do 'stop using it' --remedy refund
 recall reached {sold} --how 'by phone'
 recall no-answer {other_sold}
@@ -161,7 +161,7 @@ forget 'Wilf Garrow' --even-if-recalled --vacuum
 species add river-red-gum --common 'River red gum' --botanical 'Eucalyptus camaldulensis' --group hardwood --source 'an invented data sheet'
 rule add rules.toml
 rules uk-fold-fair
-stall-sheet enter --event 'Fold fair' --market uk {fifth_2} {fifth_3}='Jo Fold/jo@fold.example'
+stall-sheet enter --event 'Fold fair' --market uk {fifth_2} {fifth_3}='Jo Fold/jo@fold.example' --because 'told at the stall'
 """
 
 # The file that WRITING adds.
@@ -191,7 +191,7 @@ def hurt(export):
     people = [i for i, line in enumerate(lines) if line.startswith('{"person":')]
     files = [i for i, line in enumerate(lines) if line.startswith('{"file":')]
     lines[entry["tin"]] = lines[entry["tin"]].replace("Shop Bond", "Shop Band")  # its hash can still be read
-    lines[entry["note"]] = re.sub(r'"hash":"[0-9a-f]{8}', '"hash":"00000000', lines[entry["note"]])
+    lines[entry["inspect"]] = re.sub(r'"hash":"[0-9a-f]{8}', '"hash":"00000000', lines[entry["inspect"]])
     lines[people[0]] = lines[people[0]].replace('"name":"', '"name":"Not ')
     gone = {entry["batch"], people[1], files[0]}
     return "".join(f"{line}\n" for i, line in enumerate(lines) if i not in gone), "".join(

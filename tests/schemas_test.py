@@ -2,19 +2,21 @@
 """Whatever a command prints with --json fits its schema in docs/schemas, and no schema goes further
 than what is printed.
 
-  schemas_test.py --trencher PROGRAM [--outputs FOLDER] [--report]
+  schemas_test.py --trencher PROGRAM [--outputs FOLDER]
   schemas_test.py --self-test
 
 FOLDER holds what `run_texts.py --json-outputs FOLDER` wrote; without it the run texts are run here.
 Then the demo's book is played, and each command of json_commands.py on it. It fails where
 
-- an output does not fit its schema, or a command that failed has printed something;
+- an output does not fit its schema, or a command that failed has printed something (each is also
+  called with an option that none has, and on a book that is not there);
 - a command of the program has no schema, or a schema belongs to no command;
 - a schema is not valid, or laxer than they all are (json_schemas.py says how);
 - a file, a branch or a member of a schema occurs in no output, or a member that may be left out
   never is, but for those that EXCEPTIONS gives a reason for.
 """
 import argparse
+import datetime
 import json
 import os
 import pathlib
@@ -26,24 +28,25 @@ import tempfile
 
 import json_commands
 import run_texts
-from json_schemas import COMMON, Schemas, at
+from json_schemas import COMMON, DIALECT, Schemas
 
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent
 # Places that no output shows, or members that every one has: with the reason why that must be so.
 EXCEPTIONS = {}
 # Those of json_commands.WRITING that take no --by.
-READERS = {"when", "plan", "due", "trace", "answers", "rules", "rescue"}
+READERS = {"when", "plan", "due", "trace", "answers", "rules", "offer"}
 
 
 class Outputs:
     """Judges outputs, and counts."""
 
     def __init__(self, schemas):
-        self.schemas, self.count, self.wrong = schemas, 0, []
+        self.schemas, self.count, self.refused, self.wrong = schemas, 0, 0, []
 
     def take(self, where, words, status, output):
         self.count += 1
+        self.refused += status not in (0, 1)
         wrong = self.schemas.wrong_output(words, status, output)
         if wrong:
             self.wrong.append(f"{where}: trencher {shlex.join(words)}\n    {wrong}")
@@ -91,6 +94,7 @@ class Shop:
         self.names |= {"returned": codes[0], "sold": codes[1], "other_sold": codes[2], "last": codes[5]}
         self.names["complaint"] = self.ask("complaint")[0]["entry"]
         self.names["paper"] = next(row["entry"] for row in self.ask("statement", "show", "F1") if "file_name" in row)
+        self.names["yesterday"] = (datetime.date.today() - datetime.timedelta(days=1)).isoformat()
         self.names["hash"] = self.ask("verify")["last_hash"]
 
     def play(self, lines, *more):
@@ -111,6 +115,17 @@ class Shop:
                 value = json.loads(done.stdout)
                 self.names[kept[1]] = value[kept[2]]
                 self.names |= {f"{kept[1]}_{i}": code for i, code in enumerate(value.get("pieces", ()), 1)}
+
+    def refuse(self, commands, lines):
+        """Nothing may be printed where a command fails."""
+        missing = ["--book", str(self.folder / "none.db")]
+        asked = [[command, "--no-such-option"] for command in commands]
+        asked += [shlex.split(line.format(**self.names)) + missing for line in lines.strip().splitlines() if "--book" not in line]
+        for words in asked:
+            done = self.call(str(self.program), *words, "--json")
+            self.outputs.take("to be refused", words, done.returncode, done.stdout)
+            if words[1:] == ["--no-such-option"] and done.returncode != 2:
+                self.outputs.wrong.append(f"trencher {shlex.join(words)}: status {done.returncode}, not 2")
 
 
 def commands_of(program):
@@ -144,7 +159,8 @@ def unused(schemas, exceptions):
 def run(program, folder):
     schemas = Schemas()
     outputs = Outputs(schemas)
-    wrong = list(schemas.wrong_forms()) + list(missing_schemas(schemas, commands_of(program)))
+    commands = commands_of(program)
+    wrong = list(schemas.wrong_forms()) + list(missing_schemas(schemas, commands))
     with tempfile.TemporaryDirectory(prefix="trencher-schemas-") as work:
         work = pathlib.Path(work)
         if folder is None:
@@ -159,10 +175,86 @@ def run(program, folder):
         (work / "rules.toml").write_text(json_commands.OWN_RULES)
         shop.play(json_commands.READING)
         shop.play(json_commands.WRITING, "--by", "1")
+        shop.refuse(commands, json_commands.READING)
     wrong += outputs.wrong
     wrong += unused(schemas, EXCEPTIONS)
     print("".join(f"{line}\n" for line in wrong), end="")
-    print(f"{outputs.count} outputs, {len(schemas.files)} files of schemas, {len(wrong)} wrong")
+    print(f"{outputs.count} outputs, {outputs.refused} of them refused, {len(schemas.files)} files of schemas, {len(wrong)} wrong")
+    return 1 if wrong else 0
+
+
+# A schema for the self-test, and an output that shows all of it.
+RIGHT = {"$schema": DIALECT, "type": "array", "items": {"oneOf": [{"$ref": "#/$defs/one"}, {"type": "null"}]},
+         "$defs": {"one": {"type": "object", "properties": {"day": {"type": "string", "pattern": "^[0-9]{4}$"}, "more": {"type": "boolean"}},
+                           "required": ["day"], "additionalProperties": False}}}
+SHOWN = '[{"day": "2026", "more": true}, {"day": "2026"}, null]'
+# What is wrong, the words of the command, its status and what it printed.
+WRONG_OUTPUTS = [
+    ("another member", "due", 0, '[{"day": "2026", "other": 1}]'),
+    ("a member missing", "due", 0, '[{"more": true}]'),
+    ("another type", "due", 0, '[{"day": 2026}]'),
+    ("another form", "due", 1, '[{"day": "26"}]'),
+    ("another shape", "due", 0, '{"day": "2026"}'),
+    ("a member twice", "due", 0, '[{"day": "2026", "day": "2027"}]'),
+    ("words before it", "due", 0, f"due: {SHOWN}"),
+    ("two texts", "due", 0, f"{SHOWN} {SHOWN}"),
+    ("nothing", "due", 0, ""),
+    ("a command without a schema", "plan", 0, SHOWN),
+    ("printed and failed", "due", 2, SHOWN),
+    ("printed and failed with the book", "due", 3, "["),
+]
+# What is wrong, and the change of RIGHT by which it is.
+WRONG_SCHEMAS = [
+    ("another dialect", lambda s: s.update({"$schema": "http://json-schema.org/draft-07/schema#"})),
+    ("no valid type", lambda s: s["items"].update(type="text")),
+    ("a keyword misspelt", lambda s: s["$defs"]["one"].update(propertes={})),
+    ("any member allowed", lambda s: s["$defs"]["one"].pop("additionalProperties")),
+    ("nothing said of what is required", lambda s: s["$defs"]["one"].pop("required")),
+    ("a member required that none may have", lambda s: s["$defs"]["one"]["required"].append("other")),
+    ("a reference to nothing", lambda s: s["items"]["oneOf"][0].update({"$ref": "#/$defs/two"})),
+    ("a reference to the network", lambda s: s["items"]["oneOf"][0].update({"$ref": "https://example.org/one.json#/$defs/one"})),
+    ("a pattern that fits anywhere", lambda s: s["$defs"]["one"]["properties"]["day"].update(pattern="[0-9]")),
+    ("anything allowed", lambda s: s["$defs"]["one"]["properties"].update(day={})),
+    ("a list of anything", lambda s: s.pop("items")),
+]
+# What is wrong, and the outputs that leave it unused.
+UNUSED = [("no output", []), ("a branch", ['[{"day": "2026", "more": true}, {"day": "2026"}]']),
+          ("a member", ['[{"day": "2026"}, null]']), ("a member always there", ['[{"day": "2026", "more": true}, null]'])]
+
+
+def self_test():
+    wrong = []
+
+    def expect(case, holds):
+        if not holds:
+            wrong.append(case)
+
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+
+        def schemas(change=lambda schema: None, outputs=()):
+            schema = json.loads(json.dumps(RIGHT))
+            change(schema)
+            (folder / "due.json").write_text(json.dumps(schema))
+            out = Schemas(folder)
+            for output in outputs:
+                expect(f"right: {output}", out.wrong_output(["due"], 0, output) is None)
+            return out
+
+        right = schemas(outputs=[SHOWN])
+        expect("right, by form", not list(right.wrong_forms()))
+        expect("right, all shown", not list(unused(right, {})))
+        expect("a refusal", right.wrong_output(["due"], 2, "") is None)
+        expect("an exception that is not needed", list(unused(right, {"due.json#/items": "none"})))
+        expect("commands", not list(missing_schemas(right, ["due"])) and len(list(missing_schemas(right, ["plan"]))) == 2)
+        for case, words, status, output in WRONG_OUTPUTS:
+            expect(case, right.wrong_output([words], status, output))
+        for case, change in WRONG_SCHEMAS:
+            expect(case, list(schemas(change).wrong_forms()))
+        for case, outputs in UNUSED:
+            expect(f"unused: {case}", list(unused(schemas(outputs=outputs), {})))
+    print("".join(f"not noticed: {case}\n" for case in wrong), end="")
+    print(f"schemas self-test: {len(wrong)} failed")
     return 1 if wrong else 0
 
 
@@ -172,6 +264,8 @@ def main():
     parser.add_argument("--outputs", type=pathlib.Path)
     parser.add_argument("--self-test", action="store_true")
     arguments = parser.parse_args()
+    if arguments.self_test:
+        return self_test()
     if not arguments.trencher or not arguments.trencher.is_file():
         parser.error("--trencher must name the built program")
     return run(arguments.trencher, arguments.outputs)
