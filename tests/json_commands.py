@@ -1,6 +1,7 @@
 """Commands for schemas_test.py, played on the book that docs/demo-scenario.sh leaves, each with --json.
 Invented like the demo's. Between braces stand the codes and numbers that the book gave out; a line
-that begins with `NAME=entry:` or `NAME=id:` keeps what its command printed under that name, and of a batch its boards as NAME_1 and so on."""
+that begins with `NAME=entry:` or `NAME=id:` keeps what its command printed under that name, and of a
+batch its boards as NAME_1 and so on. A \\ at the end goes on in the next line."""
 import json
 import re
 
@@ -24,7 +25,8 @@ offer {second} --market de --language de -o offer.txt
 offer {first} --market eu -o pictured.txt --picture pictured.jpg
 record {first} -o record.pdf --language fr
 answer {first} --about contents tree-nut milk animal-material
-answer {sold} --about 'white mineral oil' finish glue wood other --ingredient lanolin -o reply.pdf --language es
+answer {sold} --about 'white mineral oil' finish glue wood other --ingredient lanolin -o reply.pdf \
+  --language es
 answer {third} --about tree-nut-walnut --letter
 answers
 answers --outdated
@@ -85,7 +87,8 @@ rescue nameless.jsonl -o named.db
 
 # Every command that writes, and what the commands that read say of it afterwards.
 WRITING = r"""
-start --maker 'Fold End Boards' --address '1 Fold End' --contact fold@end.example --market uk --zone Europe/London --units metric --book fold.db
+start --maker 'Fold End Boards' --address '1 Fold End' --contact fold@end.example --market uk \
+  --zone Europe/London --units metric --book fold.db
 workshop --country GB
 workshop hours mon-sun 9:00-17:00
 workshop days-off 2099-12-24
@@ -99,21 +102,27 @@ workshop
 worker add 'Ash Fold'
 place add Loft --temp 15C --rh 60
 place add Loft --temp 15C --rh 60
-product add glue --kind pva-d3 --name 'Bench Glue' --supplier 'Wold Finishes' --clamp 1h --full-cure 24h --opened-life 6mo --pot-life 40min --label-temp 20C --label-rh 50 --lowest-temp -2C
-product add finish --kind water-polyurethane --name 'Clear Coat' --supplier 'Wold Finishes' --coats 3 --recoat-after 2h --recoat-before 1d --handle-after 1d --pack-after 3d --food-contact-after 30d --coverage 10m2/l --highest-rh 70
+product add glue --kind pva-d3 --name 'Bench Glue' --supplier 'Wold Finishes' --clamp 1h \
+  --full-cure 24h --opened-life 6mo --pot-life 40min --label-temp 20C --label-rh 50 --lowest-temp -2C
+product add finish --kind water-polyurethane --name 'Clear Coat' --supplier 'Wold Finishes' --coats 3 \
+  --recoat-after 2h --recoat-before 1d --handle-after 1d --pack-after 3d --food-contact-after 30d \
+  --coverage 10m2/l --highest-rh 70
 product add other --kind rubber-feet --name 'Round feet'
 product add finish --kind mineral-oil --name 'House oil'
 product change finish P2 --coats 2 --from 2099-01-01
 product change finish P2 --coats 2
 product
 receive wood --species hard-maple --supplier 'Eastwold Timber' --lot ET-400 --moisture 8 --treated no
-receive finish --product P2 --supplier 'Wold Finishes' --lot CC1 --amount 2l --best-before 2099-01-01 --at '5d ago'
-receive finish --kind mineral-oil --name 'Board Oil No. 1' --supplier 'Wold Finish' --lot M22 --amount 1l --best-before 2099-01-01
+receive finish --product P2 --supplier 'Wold Finishes' --lot CC1 --amount 2l --best-before 2099-01-01 \
+  --at '5d ago'
+receive finish --kind mineral-oil --name 'Board Oil No. 1' --supplier 'Wold Finish' --lot M22 \
+  --amount 1l --best-before 2099-01-01
 statement P2 --about ingredients --ingredient 'acrylic dispersion' --contains milk --declares-none egg
 statement show P2
 mix --from F7=200ml --name 'Bench oil'
 open F6
-fourth=id: batch --wood W1 --finish F6 --schedule film --pieces 3 --size 300x200x20mm --use serving-board --place house --promised {yesterday} --for 'Wren Fold' --at '4d ago'
+fourth=id: batch --wood W1 --finish F6 --schedule film --pieces 3 --size 300x200x20mm \
+  --use serving-board --place house --promised {yesterday} --for 'Wren Fold' --at '4d ago'
 log sand {fourth} --grit 120,180,220 --at '4d ago'
 log raise-grain {fourth} --at '4d ago'
 log coat {fourth} --from F6=20ml --pieces 1-2 --temp 20C --rh 50 --at '3d ago' --because 'late in the book'
@@ -128,7 +137,8 @@ photograph {fourth} {root}/docs/demo-board.jpg
 trace {fourth}
 readings {out}/house.csv --place Loft
 readings {out}/house.csv --place Loft
-fifth=id: batch --wood W5 --finish F7 --schedule oil --pieces 4 --size 300x200x20mm --use serving-board --place house
+fifth=id: batch --wood W5 --finish F7 --schedule oil --pieces 4 --size 300x200x20mm \
+  --use serving-board --place house
 log sand {fifth} --grit 120,180,220
 coat=entry: log coat {fifth} --from F7=20ml --temp 19C --rh 50
 log inspect {fifth} --sound --what 'no smell'
@@ -142,7 +152,8 @@ due
 corrected=entry: correct {coat} --set from=F1=20ml --why 'took the other tin'
 dealt {corrected} --how 'told by phone'
 strike {corrected} --why 'it was the first tin'
-big=id: batch --wood W5 --finish F7 --schedule oil --pieces 999 --size 300x200x20mm --use serving-board --place house
+big=id: batch --wood W5 --finish F7 --schedule oil --pieces 999 --size 300x200x20mm \
+  --use serving-board --place house
 card {big} -o many.pdf --card a5 --paper letter --because 'to see how many sheets that makes'
 take-back {fifth_1} --place House --unused
 complaint {sold} --what 'the oil smells' --severity could-hurt --where 'Eastwold, GB'
@@ -158,10 +169,12 @@ recall close {withdrawn} --why 'all are told'
 due
 forget 'Fay Fold'
 forget 'Wilf Garrow' --even-if-recalled --vacuum
-species add river-red-gum --common 'River red gum' --botanical 'Eucalyptus camaldulensis' --group hardwood --source 'an invented data sheet'
+species add river-red-gum --common 'River red gum' --botanical 'Eucalyptus camaldulensis' \
+  --group hardwood --source 'an invented data sheet'
 rule add rules.toml
 rules uk-fold-fair
-stall-sheet enter --event 'Fold fair' --market uk {fifth_2} {fifth_3}='Jo Fold/jo@fold.example' --because 'told at the stall'
+stall-sheet enter --event 'Fold fair' --market uk {fifth_2} {fifth_3}='Jo Fold/jo@fold.example' \
+  --because 'told at the stall'
 """
 
 # The file that WRITING adds.
@@ -185,7 +198,8 @@ standing = "read in part"
 
 
 def hurt(export):
-    """Two damaged exports: of one entries, people and files are lost or altered, of the other the book's id."""
+    """Two damaged exports: the one lacks entries, people and files, or has them altered; the other
+    lacks its end, and so the book's id."""
     lines = export.splitlines()
     entry = {json.loads(line).get("kind"): i for i, line in reversed(list(enumerate(lines)))}
     people = [i for i, line in enumerate(lines) if line.startswith('{"person":')]

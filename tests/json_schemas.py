@@ -48,8 +48,9 @@ class Schemas:
                       for path in sorted(folder.glob("*.json"))}
         uri = {name: (folder / f"{name}.json").resolve().as_uri() for name in self.files}
         store = {uri[name]: schema for name, schema in self.files.items()}
-        self.validators = {name: Draft202012Validator(
-            schema, resolver=LocalResolver(uri[name], schema, store=store)) for name, schema in self.files.items()}
+        self.validators = {
+            name: Draft202012Validator(schema, resolver=LocalResolver(uri[name], schema, store=store))
+            for name, schema in self.files.items()}
         self.places = {(name, pointer): schema for name in self.files
                        for pointer, schema in self.walk(self.files[name], "#")}
         self.seen, self.present, self.absent = set(), set(), set()
@@ -90,11 +91,13 @@ class Schemas:
         if "$ref" in schema and self.target(name, schema["$ref"]) not in self.places:
             yield f"{schema['$ref']} leads nowhere"
         holds_defs = pointer == "#" and name == COMMON
-        if not holds_defs and not only_condition(schema) and not set(schema) & {"type", "enum", "const", "$ref", "oneOf"}:
+        says = set(schema) & {"type", "enum", "const", "$ref", "oneOf"}
+        if not says and not holds_defs and not only_condition(schema):
             yield "it allows anything"
         types = schema.get("type", [])
         types = {types} if isinstance(types, str) else set(types)
-        if "object" in types and (schema.get("additionalProperties") is not False or "required" not in schema):
+        if "object" in types and (
+                schema.get("additionalProperties") is not False or "required" not in schema):
             yield "an object must say 'required' and 'additionalProperties': false"
         if not only_condition(schema) and set(schema.get("required", ())) - set(schema.get("properties", ())):
             yield "it requires a member that it does not allow"
@@ -154,7 +157,7 @@ class Schemas:
     def unseen(self):
         """Places of which no output has shown anything; of one within another, the outer alone."""
         left = [(name, pointer) for (name, pointer), schema in self.places.items()
-                if (name, pointer) not in self.seen and not only_condition(schema) and (name, pointer) != (COMMON, "#")]
+                if (name, pointer) not in self.seen | {(COMMON, "#")} and not only_condition(schema)]
         return [(name, pointer) for name, pointer in left
                 if not any(name == other and pointer.startswith(f"{outer}/") for other, outer in left)]
 

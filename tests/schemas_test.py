@@ -62,6 +62,10 @@ def take_run_texts(outputs, folder):
             outputs.take(text.name, shlex.split(one["command"])[1:], one["status"], one["output"])
 
 
+def commands_in(text):
+    return text.replace("\\\n", " ").strip().splitlines()
+
+
 class Shop:
     """The demo's book, and commands on it."""
 
@@ -93,15 +97,17 @@ class Shop:
         codes = [node["id"] for node in self.ask("trace", batches[0])["after"]]
         self.names |= {"returned": codes[0], "sold": codes[1], "other_sold": codes[2], "last": codes[5]}
         self.names["complaint"] = self.ask("complaint")[0]["entry"]
-        self.names["paper"] = next(row["entry"] for row in self.ask("statement", "show", "F1") if "file_name" in row)
+        papers = self.ask("statement", "show", "F1")
+        self.names["paper"] = next(paper["entry"] for paper in papers if "file_name" in paper)
         self.names["yesterday"] = (datetime.date.today() - datetime.timedelta(days=1)).isoformat()
         self.names["hash"] = self.ask("verify")["last_hash"]
 
     def play(self, lines, *more):
-        for line in lines.strip().splitlines():
+        for line in commands_in(lines):
             kept = re.match(r"(\w+)=(entry|id): ", line)
             try:
-                words = [word.format(**self.names) for word in shlex.split(line[kept.end():] if kept else line)]
+                words = shlex.split(line[kept.end():] if kept else line)
+                words = [word.format(**self.names) for word in words]
             except KeyError as name:
                 self.outputs.wrong.append(f"the demo's book: {line}\n    nothing has given out {name}")
                 continue
@@ -120,12 +126,25 @@ class Shop:
         """Nothing may be printed where a command fails."""
         missing = ["--book", str(self.folder / "none.db")]
         asked = [[command, "--no-such-option"] for command in commands]
-        asked += [shlex.split(line.format(**self.names)) + missing for line in lines.strip().splitlines() if "--book" not in line]
+        asked += [shlex.split(line.format(**self.names)) + missing for line in commands_in(lines)
+                  if "--book" not in line]
         for words in asked:
             done = self.call(str(self.program), *words, "--json")
             self.outputs.take("to be refused", words, done.returncode, done.stdout)
             if words[1:] == ["--no-such-option"] and done.returncode != 2:
                 self.outputs.wrong.append(f"trencher {shlex.join(words)}: status {done.returncode}, not 2")
+
+
+    def follow_docs(self):
+        """What docs/json.md shows holds for due, as it says, and not for another output."""
+        shown = re.search(r"^```\n(.*?)^```", (ROOT / "docs/json.md").read_text(), re.MULTILINE | re.DOTALL)[1]
+        self.environment["PATH"] = f"{self.program.parent}:{self.environment['PATH']}"
+        for words, holds in ((shown, True), (shown.replace('"due"', '"people"'), False)):
+            done = subprocess.run(["sh", "-c", words], capture_output=True, text=True, env=self.environment,
+                                  cwd=ROOT, timeout=60)
+            if (done.returncode == 0) != holds:
+                self.outputs.wrong.append(
+                    f"docs/json.md: its example ends with {done.returncode}: {done.stderr[-300:]}")
 
 
 def commands_of(program):
@@ -166,27 +185,33 @@ def run(program, folder):
         if folder is None:
             folder = work / "outputs"
             folder.mkdir()
-            run_texts.check_all(sorted((HERE / "runs").glob("*.txt")), program, jobs=2, json_outputs=folder)
+            texts = sorted((HERE / "runs").glob("*.txt"))
+            run_texts.check_all(texts, program, jobs=2, json_outputs=folder)
         take_run_texts(outputs, folder)
         shop = Shop(program, work, outputs)
         shop.learn_names()
-        for name, text in zip(("hurt.jsonl", "nameless.jsonl"), json_commands.hurt((shop.out / "book.jsonl").read_text())):
+        exports = json_commands.hurt((shop.out / "book.jsonl").read_text())
+        for name, text in zip(("hurt.jsonl", "nameless.jsonl"), exports):
             (work / name).write_text(text)
         (work / "rules.toml").write_text(json_commands.OWN_RULES)
         shop.play(json_commands.READING)
         shop.play(json_commands.WRITING, "--by", "1")
+        shop.follow_docs()
         shop.refuse(commands, json_commands.READING)
     wrong += outputs.wrong
     wrong += unused(schemas, EXCEPTIONS)
     print("".join(f"{line}\n" for line in wrong), end="")
-    print(f"{outputs.count} outputs, {outputs.refused} of them refused, {len(schemas.files)} files of schemas, {len(wrong)} wrong")
+    print(f"{outputs.count} outputs, {outputs.refused} of them refused, {len(schemas.files)} files of "
+          f"schemas, {len(wrong)} wrong")
     return 1 if wrong else 0
 
 
 # A schema for the self-test, and an output that shows all of it.
-RIGHT = {"$schema": DIALECT, "type": "array", "items": {"oneOf": [{"$ref": "#/$defs/one"}, {"type": "null"}]},
-         "$defs": {"one": {"type": "object", "properties": {"day": {"type": "string", "pattern": "^[0-9]{4}$"}, "more": {"type": "boolean"}},
-                           "required": ["day"], "additionalProperties": False}}}
+RIGHT = {"$schema": DIALECT, "type": "array",
+         "items": {"oneOf": [{"$ref": "#/$defs/one"}, {"type": "null"}]},
+         "$defs": {"one": {"type": "object", "required": ["day"], "additionalProperties": False,
+                           "properties": {"day": {"type": "string", "pattern": "^[0-9]{4}$"},
+                                          "more": {"type": "boolean"}}}}}
 SHOWN = '[{"day": "2026", "more": true}, {"day": "2026"}, null]'
 # What is wrong, the words of the command, its status and what it printed.
 WRONG_OUTPUTS = [
@@ -212,14 +237,16 @@ WRONG_SCHEMAS = [
     ("nothing said of what is required", lambda s: s["$defs"]["one"].pop("required")),
     ("a member required that none may have", lambda s: s["$defs"]["one"]["required"].append("other")),
     ("a reference to nothing", lambda s: s["items"]["oneOf"][0].update({"$ref": "#/$defs/two"})),
-    ("a reference to the network", lambda s: s["items"]["oneOf"][0].update({"$ref": "https://example.org/one.json#/$defs/one"})),
+    ("a reference to the network", lambda s: s["items"]["oneOf"][0].update(
+        {"$ref": "https://example.org/one.json#/$defs/one"})),
     ("a pattern that fits anywhere", lambda s: s["$defs"]["one"]["properties"]["day"].update(pattern="[0-9]")),
     ("anything allowed", lambda s: s["$defs"]["one"]["properties"].update(day={})),
     ("a list of anything", lambda s: s.pop("items")),
 ]
 # What is wrong, and the outputs that leave it unused.
 UNUSED = [("no output", []), ("a branch", ['[{"day": "2026", "more": true}, {"day": "2026"}]']),
-          ("a member", ['[{"day": "2026"}, null]']), ("a member always there", ['[{"day": "2026", "more": true}, null]'])]
+          ("a member", ['[{"day": "2026"}, null]']),
+          ("a member always there", ['[{"day": "2026", "more": true}, null]'])]
 
 
 def self_test():
@@ -246,7 +273,8 @@ def self_test():
         expect("right, all shown", not list(unused(right, {})))
         expect("a refusal", right.wrong_output(["due"], 2, "") is None)
         expect("an exception that is not needed", list(unused(right, {"due.json#/items": "none"})))
-        expect("commands", not list(missing_schemas(right, ["due"])) and len(list(missing_schemas(right, ["plan"]))) == 2)
+        expect("right, a command", not list(missing_schemas(right, ["due"])))
+        expect("a command and a schema alone", len(list(missing_schemas(right, ["plan"]))) == 2)
         for case, words, status, output in WRONG_OUTPUTS:
             expect(case, right.wrong_output([words], status, output))
         for case, change in WRONG_SCHEMAS:
