@@ -1,7 +1,7 @@
 """Commands for schemas_test.py, played on the book that docs/demo-scenario.sh leaves, each with --json.
 Invented like the demo's. Between braces stand the codes and numbers that the book gave out; a line
 that begins with `NAME=entry:` or `NAME=id:` keeps what its command printed under that name, and of a
-batch its boards as NAME_1 and so on. A \\ at the end goes on in the next line."""
+batch its boards as NAME_1, as typed without hyphens NAME_1_digits, and so on. A \\ at the end goes on in the next line."""
 import json
 import re
 
@@ -144,7 +144,7 @@ coat=entry: log coat {fifth} --from F7=20ml --temp 19C --rh 50
 log inspect {fifth} --sound --what 'no smell'
 sign-off {fifth} --because 'for the fair, with a word to the buyer'
 card {fifth} -o cards.pdf --market uk --because 'for the fair'
-give {fifth_1} --to 'Fay Fold' --contact fay@fold.example --as sale --market uk --because 'agreed'
+give {fifth_1_digits} --to 'Fay Fold' --contact fay@fold.example --as sale --market uk --because 'agreed'
 answer {fifth} --about milk --keep
 statement F7 --about allergens --contains peanut
 answers --outdated
@@ -156,7 +156,7 @@ big=id: batch --wood W5 --finish F7 --schedule oil --pieces 999 --size 300x200x2
   --use serving-board --place house
 card {big} -o many.pdf --card a5 --paper letter --because 'to see how many sheets that makes'
 take-back {fifth_1} --place House --unused
-complaint {sold} --what 'the oil smells' --severity could-hurt --where 'Eastwold, GB'
+complaint {fifth_2_digits} --what 'the oil smells' --severity could-hurt --where 'Eastwold, GB'
 withdrawn=entry: withdraw --supplier 'Wold Finishes' --lot M22 --why 'peanut was found in it'
 stall-sheet -o sheet3.pdf
 offer {first} --market us

@@ -120,7 +120,8 @@ class Shop:
             elif kept:
                 value = json.loads(done.stdout)
                 self.names[kept[1]] = value[kept[2]]
-                self.names |= {f"{kept[1]}_{i}": code for i, code in enumerate(value.get("pieces", ()), 1)}
+                for i, code in enumerate(value.get("pieces", ()), 1):
+                    self.names |= {f"{kept[1]}_{i}": code, f"{kept[1]}_{i}_digits": code.replace("-", "")}
 
     def refuse(self, commands, lines):
         """Nothing may be printed where a command fails."""
