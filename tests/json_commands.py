@@ -1,7 +1,8 @@
 """Commands for schemas_test.py, played on the book that docs/demo-scenario.sh leaves, each with --json.
 Invented like the demo's. Between braces stand the codes and numbers that the book gave out; a line
 that begins with `NAME=entry:` or `NAME=id:` keeps what its command printed under that name, and of a
-batch its boards as NAME_1, as typed without hyphens NAME_1_digits, and so on. A \\ at the end goes on in the next line."""
+batch its boards as NAME_1 and, typed without hyphens, as NAME_1_digits, and so on. A \\ at the end goes
+on in the next line."""
 import json
 import re
 

@@ -5,7 +5,8 @@ than what is printed.
   schemas_test.py --trencher PROGRAM [--outputs FOLDER]
   schemas_test.py --self-test
 
-FOLDER holds what `run_texts.py --json-outputs FOLDER` wrote; without it the run texts are run here.
+FOLDER holds what `run_texts.py --json-outputs FOLDER` wrote; texts of which it holds nothing, or
+something older than the program, are run here.
 Then the demo's book is played, and each command of json_commands.py on it. It fails where
 
 - an output does not fit its schema, or a command that failed has printed something (each is also
@@ -52,12 +53,13 @@ class Outputs:
             self.wrong.append(f"{where}: trencher {shlex.join(words)}\n    {wrong}")
 
 
-def take_run_texts(outputs, folder):
+def take_run_texts(outputs, folder, program):
+    """What `run_texts.py --json-outputs` has kept; anew where that is older than program or text."""
     for text in sorted((HERE / "runs").glob("*.txt")):
         kept = folder / f"{text.stem}.json"
-        if not kept.is_file():
-            outputs.wrong.append(f"{kept} is missing; run_texts.py --json-outputs writes it")
-            continue
+        newest = max(path.stat().st_mtime_ns for path in (program, text))
+        if not kept.is_file() or kept.stat().st_mtime_ns < newest:
+            run_texts.check(text, program, False, 60, folder)
         for one in json.loads(kept.read_text(encoding="utf-8")):
             outputs.take(text.name, shlex.split(one["command"])[1:], one["status"], one["output"])
 
@@ -183,12 +185,9 @@ def run(program, folder):
     wrong = list(schemas.wrong_forms()) + list(missing_schemas(schemas, commands))
     with tempfile.TemporaryDirectory(prefix="trencher-schemas-") as work:
         work = pathlib.Path(work)
-        if folder is None:
-            folder = work / "outputs"
-            folder.mkdir()
-            texts = sorted((HERE / "runs").glob("*.txt"))
-            run_texts.check_all(texts, program, jobs=2, json_outputs=folder)
-        take_run_texts(outputs, folder)
+        folder = folder or work / "outputs"
+        folder.mkdir(parents=True, exist_ok=True)
+        take_run_texts(outputs, folder, program)
         shop = Shop(program, work, outputs)
         shop.learn_names()
         exports = json_commands.hurt((shop.out / "book.jsonl").read_text())
