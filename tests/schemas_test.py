@@ -12,6 +12,8 @@ Then the demo's book is played, and each command of json_commands.py on it. It f
 - an output does not fit its schema, or a command that failed has printed something (each is also
   called with an option that none has, and on a book that is not there);
 - a command of the program has no schema, or a schema belongs to no command;
+- a schema has a member that neither docs/json.md nor docs/book-format.md names, or docs/json.md one
+  that no schema has;
 - a schema is not valid, or laxer than they all are (json_schemas.py says how);
 - a file, a branch or a member of a schema occurs in no output, or a member that may be left out
   never is, but for those that EXCEPTIONS gives a reason for.
@@ -29,12 +31,14 @@ import tempfile
 
 import json_commands
 import run_texts
-from json_schemas import COMMON, DIALECT, Schemas
+from json_schemas import COMMON, Schemas
 
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent
 # Places that no output shows, or members that every one has: with the reason why that must be so.
 EXCEPTIONS = {}
+# Shipped tables, whose members are theirs.
+TABLES = {"species", "finishes", "glues", "others", "allergens", "schedules"}
 # Those of json_commands.WRITING that take no --by.
 READERS = {"when", "plan", "due", "trace", "answers", "rules", "offer"}
 
@@ -166,6 +170,18 @@ def missing_schemas(schemas, commands):
             yield f"{name}.json belongs to no command"
 
 
+def undescribed(schemas, json_md, book_format):
+    """Members of schemas that neither document names, and those that docs/json.md alone knows."""
+    members = {pointer.rsplit("/properties/", 1)[1]: name for name, pointer in schemas.places
+               if re.search(r"/properties/[^/]+$", pointer) and name not in TABLES}
+    for member, name in sorted(members.items()):
+        if not re.search(rf"\b{re.escape(member)}\b", json_md + book_format):
+            yield f"{name}.json: neither docs/json.md nor docs/book-format.md names {member}"
+    shapes = re.sub(r"^```.*?^```", "", json_md, flags=re.MULTILINE | re.DOTALL)
+    for member in sorted(set(re.findall(r'[{ ]"([a-z_]+)"[,:}]', shapes)) - set(members)):
+        yield f"docs/json.md: no schema has the member {member}"
+
+
 def unused(schemas, exceptions):
     """What of the schemas the outputs do not bear out."""
     found = [(place, "no output shows it") for place in schemas.unseen()]
@@ -182,7 +198,8 @@ def run(program, folder):
     schemas = Schemas()
     outputs = Outputs(schemas)
     commands = commands_of(program)
-    wrong = list(schemas.wrong_forms()) + list(missing_schemas(schemas, commands))
+    documents = [(ROOT / "docs" / name).read_text() for name in ("json.md", "book-format.md")]
+    wrong = [*schemas.wrong_forms(), *missing_schemas(schemas, commands), *undescribed(schemas, *documents)]
     with tempfile.TemporaryDirectory(prefix="trencher-schemas-") as work:
         work = pathlib.Path(work)
         folder = folder or work / "outputs"
@@ -206,86 +223,6 @@ def run(program, folder):
     return 1 if wrong else 0
 
 
-# A schema for the self-test, and an output that shows all of it.
-RIGHT = {"$schema": DIALECT, "type": "array",
-         "items": {"oneOf": [{"$ref": "#/$defs/one"}, {"type": "null"}]},
-         "$defs": {"one": {"type": "object", "required": ["day"], "additionalProperties": False,
-                           "properties": {"day": {"type": "string", "pattern": "^[0-9]{4}$"},
-                                          "more": {"type": "boolean"}}}}}
-SHOWN = '[{"day": "2026", "more": true}, {"day": "2026"}, null]'
-# What is wrong, the words of the command, its status and what it printed.
-WRONG_OUTPUTS = [
-    ("another member", "due", 0, '[{"day": "2026", "other": 1}]'),
-    ("a member missing", "due", 0, '[{"more": true}]'),
-    ("another type", "due", 0, '[{"day": 2026}]'),
-    ("another form", "due", 1, '[{"day": "26"}]'),
-    ("another shape", "due", 0, '{"day": "2026"}'),
-    ("a member twice", "due", 0, '[{"day": "2026", "day": "2027"}]'),
-    ("words before it", "due", 0, f"due: {SHOWN}"),
-    ("two texts", "due", 0, f"{SHOWN} {SHOWN}"),
-    ("nothing", "due", 0, ""),
-    ("a command without a schema", "plan", 0, SHOWN),
-    ("printed and failed", "due", 2, SHOWN),
-    ("printed and failed with the book", "due", 3, "["),
-]
-# What is wrong, and the change of RIGHT by which it is.
-WRONG_SCHEMAS = [
-    ("another dialect", lambda s: s.update({"$schema": "http://json-schema.org/draft-07/schema#"})),
-    ("no valid type", lambda s: s["items"].update(type="text")),
-    ("a keyword misspelt", lambda s: s["$defs"]["one"].update(propertes={})),
-    ("any member allowed", lambda s: s["$defs"]["one"].pop("additionalProperties")),
-    ("nothing said of what is required", lambda s: s["$defs"]["one"].pop("required")),
-    ("a member required that none may have", lambda s: s["$defs"]["one"]["required"].append("other")),
-    ("a reference to nothing", lambda s: s["items"]["oneOf"][0].update({"$ref": "#/$defs/two"})),
-    ("a reference to the network", lambda s: s["items"]["oneOf"][0].update(
-        {"$ref": "https://example.org/one.json#/$defs/one"})),
-    ("a pattern that fits anywhere", lambda s: s["$defs"]["one"]["properties"]["day"].update(pattern="[0-9]")),
-    ("anything allowed", lambda s: s["$defs"]["one"]["properties"].update(day={})),
-    ("a list of anything", lambda s: s.pop("items")),
-]
-# What is wrong, and the outputs that leave it unused.
-UNUSED = [("no output", []), ("a branch", ['[{"day": "2026", "more": true}, {"day": "2026"}]']),
-          ("a member", ['[{"day": "2026"}, null]']),
-          ("a member always there", ['[{"day": "2026", "more": true}, null]'])]
-
-
-def self_test():
-    wrong = []
-
-    def expect(case, holds):
-        if not holds:
-            wrong.append(case)
-
-    with tempfile.TemporaryDirectory() as name:
-        folder = pathlib.Path(name)
-
-        def schemas(change=lambda schema: None, outputs=()):
-            schema = json.loads(json.dumps(RIGHT))
-            change(schema)
-            (folder / "due.json").write_text(json.dumps(schema))
-            out = Schemas(folder)
-            for output in outputs:
-                expect(f"right: {output}", out.wrong_output(["due"], 0, output) is None)
-            return out
-
-        right = schemas(outputs=[SHOWN])
-        expect("right, by form", not list(right.wrong_forms()))
-        expect("right, all shown", not list(unused(right, {})))
-        expect("a refusal", right.wrong_output(["due"], 2, "") is None)
-        expect("an exception that is not needed", list(unused(right, {"due.json#/items": "none"})))
-        expect("right, a command", not list(missing_schemas(right, ["due"])))
-        expect("a command and a schema alone", len(list(missing_schemas(right, ["plan"]))) == 2)
-        for case, words, status, output in WRONG_OUTPUTS:
-            expect(case, right.wrong_output([words], status, output))
-        for case, change in WRONG_SCHEMAS:
-            expect(case, list(schemas(change).wrong_forms()))
-        for case, outputs in UNUSED:
-            expect(f"unused: {case}", list(unused(schemas(outputs=outputs), {})))
-    print("".join(f"not noticed: {case}\n" for case in wrong), end="")
-    print(f"schemas self-test: {len(wrong)} failed")
-    return 1 if wrong else 0
-
-
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--trencher", type=lambda path: pathlib.Path(path).resolve())
@@ -293,7 +230,8 @@ def main():
     parser.add_argument("--self-test", action="store_true")
     arguments = parser.parse_args()
     if arguments.self_test:
-        return self_test()
+        import schemas_self_test  # which imports this file
+        return schemas_self_test.run()
     if not arguments.trencher or not arguments.trencher.is_file():
         parser.error("--trencher must name the built program")
     return run(arguments.trencher, arguments.outputs)
