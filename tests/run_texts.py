@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """Runs whole commands as the text files of tests/runs/ tell, and compares all that comes back.
 
-  run_texts.py --trencher PROGRAM [--update] [--stop] [--jobs N] [FILE.txt ...]
+  run_texts.py --trencher PROGRAM [--update] [--stop] [--jobs N] [--json-outputs FOLDER] [FILE.txt ...]
   run_texts.py --self-test
 
 A file begins with a comment that says why it is there. Then, command by command:
@@ -24,6 +24,7 @@ import concurrent.futures
 import contextlib
 import difflib
 import glob
+import json
 import os
 import pathlib
 import re
@@ -160,20 +161,30 @@ def run(command, program, folder, limit):
         return b"", f"stopped after {limit} s\n".encode(), process.returncode
 
 
-def check(path, program, update, limit):
+def keep_json_output(kept, command, out, status):
+    """What a command with --json printed, word for word, for schemas_test.py."""
+    words = shlex.split(command.words)
+    if words[0] == "trencher" and "--json" in words:
+        kept.append({"command": command.words, "status": status, "output": out.decode("utf-8", "backslashreplace")})
+
+
+def check(path, program, update, limit, json_outputs=None):
     """Nothing where the file passes, else what is wrong with it."""
     text = path.read_text(encoding="utf-8")
     try:
         commands, after = parse(text)
     except (Malformed, ValueError) as error:  # the latter: a quote that is not closed
         return f"{path}: {error}\n"
-    expected, actual = [], []
+    expected, actual, kept = [], [], []
     with tempfile.TemporaryDirectory(prefix="trencher-run-") as folder:
         for command in commands:
             out, err, status = run(command, program, folder, limit)
+            keep_json_output(kept, command, out, status)
             expected += written(command, command.stdout, command.stderr, command.status)
             actual += written(command, merged(command.stdout, lines_of(out), update),
                               merged(command.stderr, lines_of(err), update), status)
+    if json_outputs:
+        (json_outputs / f"{path.stem}.json").write_text(json.dumps(kept), encoding="utf-8")
     if expected == actual:
         return None
     if update:
@@ -184,11 +195,11 @@ def check(path, program, update, limit):
     return "".join(f"{line}\n" for line in diff)
 
 
-def check_all(paths, program, update=False, stop=False, jobs=1, limit=20):
+def check_all(paths, program, update=False, stop=False, jobs=1, limit=20, json_outputs=None):
     """Prints what is wrong and the count; the exit status."""
     passed = failed = 0
     with concurrent.futures.ThreadPoolExecutor(jobs) as pool:
-        for wrong in pool.map(lambda path: check(path, program, update, limit), paths):
+        for wrong in pool.map(lambda path: check(path, program, update, limit, json_outputs), paths):
             passed, failed = passed + (not wrong), failed + bool(wrong)
             print(wrong or "", end="")
             if wrong and stop:
@@ -282,6 +293,8 @@ def main():
     parser.add_argument("--update", action="store_true", help="write what came into the files")
     parser.add_argument("--stop", action="store_true", help="stop at the first that fails")
     parser.add_argument("--jobs", type=int, default=1)
+    parser.add_argument("--json-outputs", type=pathlib.Path, metavar="FOLDER",
+                        help="write what commands with --json printed there, a file for each text")
     parser.add_argument("--self-test", action="store_true")
     parser.add_argument("files", nargs="*", type=pathlib.Path)
     arguments = parser.parse_args()
@@ -289,8 +302,10 @@ def main():
         return self_test()
     if not arguments.trencher or not arguments.trencher.is_file():
         parser.error("--trencher must name the built program")
+    if arguments.json_outputs:
+        arguments.json_outputs.mkdir(parents=True, exist_ok=True)
     return check_all(arguments.files or sorted((HERE / "runs").glob("*.txt")), arguments.trencher,
-                     arguments.update, arguments.stop, arguments.jobs)
+                     arguments.update, arguments.stop, arguments.jobs, json_outputs=arguments.json_outputs)
 
 
 if __name__ == "__main__":

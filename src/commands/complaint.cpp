@@ -231,7 +231,7 @@ int complaint(Call& call) {
   writing.commit();
   if (wish.any()) reply_to(call, complaint, stamp.happened, wish);
   const int status = call.wrote(
-      entry, code, {},
+      entry, code_of(named), {},
       fmt::format("Complaint of {}, learned {}: {} ({}); entry {}. 'trencher due' has it until "
                   "'trencher dealt {}'.",
                   join(codes_of(complaint), " "), show(stamp.happened), complaint.what,

@@ -67,7 +67,7 @@ int give(Call& call) {
   const std::int64_t entry = enter_leaving(call, writing, gift, to, stamp);
   writing.commit();
   return call.wrote(
-      entry, named.whole_batch ? named.batch : code, {},
+      entry, code_of(named), {},
       fmt::format("Left as {} on {}{}: {} of {}; entry {}. {}", gift.as, show(stamp.happened),
                   stranger ? fmt::format(", to {}", stranger_words(gift.event)) : "",
                   name_pieces(gift.pieces), gift.batch, entry,

@@ -298,7 +298,7 @@ int log_note(Call& call) {
   call.parse();
   call.need(id, "ID", "About what");
   call.need(text, "TEXT", "The note");
-  if (book::class_of(call.book(), id).empty()) need_pieces(call, id);
+  if (book::class_of(call.book(), id).empty()) id = code_of(need_pieces(call, id));
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   Json body = Json::object().set("about", id).set("text", checked_text(text, "The note"));

@@ -151,7 +151,11 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
     return 0;
   }
   if (words.front() == "--version") {
-    surroundings.out << "trencher " TRENCHER_VERSION "\n";
+    words.insert(words.end(), moved.begin(), moved.end());
+    const bool json = std::find(words.begin(), words.end(), "--json") != words.end();
+    surroundings.out << (json ? Json::object().set("version", TRENCHER_VERSION).pretty()
+                              : "trencher " TRENCHER_VERSION)
+                     << '\n';
     return 0;
   }
   const auto found = std::find_if(table.begin(), table.end(),

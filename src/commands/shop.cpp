@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "book/kinds.h"
 #include "book/queries.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -95,6 +96,11 @@ Pieces need_pieces(Call& call, const std::string& code) {
   for (const book::PieceState& piece : book::pieces_of(call.book(), out.batch))
     out.numbers.push_back(piece.number);
   return out;
+}
+
+std::string code_of(const Pieces& named) {
+  return named.whole_batch ? named.batch
+                           : book::piece_codes(named.batch, {named.numbers.front()}).front();
 }
 
 std::vector<int> chosen_pieces(Call& call, const Pieces& named, const std::string& typed) {

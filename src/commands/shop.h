@@ -44,6 +44,8 @@ struct Pieces {
   bool whole_batch = false;
 };
 Pieces need_pieces(Call& call, const std::string& code);
+// The same as one word, in the form that the book has, however it was typed.
+std::string code_of(const Pieces& named);
 
 // The numbers of `named`, or of the list typed with a batch's code. Error::request where the list
 // goes with the code of a piece.
