@@ -9,6 +9,9 @@ import re
 # Every command that reads, with its options: nothing is entered in the book.
 READING = r"""
 --version
+--json
+--json --book none.db
+tour
 workshop
 worker
 place

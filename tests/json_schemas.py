@@ -115,6 +115,8 @@ class Schemas:
             words = words[1 if "=" in words[0] else 2:]
         if words[:1] == ["--version"]:
             return "version"
+        if not words:
+            return "overview"
         pair = "-".join(words[:2])
         name = pair if pair in self.files else "".join(words[:1])
         return name if name in self.files and name != COMMON else None

@@ -82,7 +82,8 @@ class Shop:
         self.names = {"out": str(self.out), "root": str(ROOT)}
         self.environment = {"PATH": os.environ["PATH"], "HOME": str(folder), "LC_ALL": "C.UTF-8",
                             "TRENCHER": str(program), "TRENCHER_BOOK": str(self.out / "book.db"),
-                            "TZ": "Europe/London", "root": str(ROOT), "out": str(self.out)}
+                            "TZ": "Europe/London", "kept": str(ROOT / "docs"), "out": str(self.out),
+                            "TMPDIR": str(folder)}
         played = self.call("sh", "-eu", str(ROOT / "docs/demo-scenario.sh"))
         if played.returncode:
             raise RuntimeError(f"the demo's scenario ends with {played.returncode}: {played.stderr}")
@@ -165,7 +166,7 @@ def missing_schemas(schemas, commands):
         if command not in schemas.files:
             yield f"the command {command} has no schema in docs/schemas"
     for name in schemas.files:
-        if name not in (COMMON, "version") and not any(
+        if name not in (COMMON, "version", "overview") and not any(
                 name == command or name.startswith(f"{command}-") for command in commands):
             yield f"{name}.json belongs to no command"
 

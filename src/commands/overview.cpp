@@ -54,40 +54,10 @@ std::vector<std::string> advice(Call& call, const Held& held) {
   return out;
 }
 
-}  // namespace
-
-int overview(Call& call) {
-  call.parse();
-  const std::filesystem::path path = call.book_path();
-  std::error_code none;
-  if (!std::filesystem::exists(path, none)) {
-    if (call.json())
-      return call.done(Json::object().set("book", path.string()).set_or_null("maker", Json()));
-    call.say(fmt::format("There is no book at {} yet.", path.string()));
-    call.say_list("Next:", "'trencher start' begins one, and asks what it needs to know.");
-    call.say_list("     ", "'trencher tour' plays an invented workshop in a book of its own.");
-    call.say_list("     ", "'trencher --help' lists every command.");
-    return 0;
-  }
-  const Held held = held_by(call);
-  const std::vector<DueLine> due = due_lines(call);
-  const std::string& maker = call.settings().maker;
-  const std::vector<std::string> next = advice(call, held);
-  if (call.json())
-    return call.done(Json::object()
-                         .set("book", path.string())
-                         .set_or_null("maker", Json(maker))
-                         .set("entries", held.entries)
-                         .set("wood", held.wood)
-                         .set("glue", held.glue)
-                         .set("finish", held.finish)
-                         .set("other", held.other)
-                         .set("batches", held.batches)
-                         .set("open_batches", held.open)
-                         .set("due", static_cast<std::int64_t>(due.size()))
-                         .set("next", Json::list(next)));
+void print(Call& call, const std::string& maker, const Held& held,
+           const std::vector<DueLine>& due) {
   call.say(fmt::format("{}: {} in {}", maker, count_of(held.entries, "entry", "entries"),
-                       path.string()));
+                       call.book_path().string()));
   call.say(fmt::format(
       "{}, {} of them in work; {}, {}, {}{}.", count_of(held.batches, "batch", "batches"),
       held.open, count_of(held.wood, "wood lot"),
@@ -100,6 +70,40 @@ int overview(Call& call) {
     if (due.size() > most_due) call.say(fmt::format("and {} more.", due.size() - most_due));
   }
   call.out() << '\n';
+}
+
+}  // namespace
+
+int overview(Call& call) {
+  call.parse();
+  const std::filesystem::path path = call.book_path();
+  std::error_code none;
+  const bool there = std::filesystem::exists(path, none);
+  const Held held = there ? held_by(call) : Held{};
+  const std::vector<DueLine> due = there ? due_lines(call) : std::vector<DueLine>{};
+  const std::string maker = there ? call.settings().maker : "";
+  const std::vector<std::string> next =
+      there ? advice(call, held)
+            : std::vector<std::string>{
+                  "'trencher start' begins one, and asks what it needs to know.",
+                  "'trencher tour' plays an invented workshop in a book of its own."};
+  if (call.json())
+    return call.done(Json::object()
+                         .set("book", path.string())
+                         .set_or_null("maker", there ? Json(maker) : Json())
+                         .set("entries", held.entries)
+                         .set("wood", held.wood)
+                         .set("glue", held.glue)
+                         .set("finish", held.finish)
+                         .set("other", held.other)
+                         .set("batches", held.batches)
+                         .set("open_batches", held.open)
+                         .set("due", static_cast<std::int64_t>(due.size()))
+                         .set("next", Json::list(next)));
+  if (there)
+    print(call, maker, held, due);
+  else
+    call.say(fmt::format("There is no book at {} yet.", path.string()));
   for (std::size_t i = 0; i < next.size(); ++i) call.say_list(i == 0 ? "Next:" : "     ", next[i]);
   call.say_list(next.empty() ? "Next:" : "     ", "'trencher --help' lists every command.");
   return 0;
