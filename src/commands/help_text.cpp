@@ -52,7 +52,7 @@ const HelpText& help_text(std::string_view command) {
        {"The mix is a tin of its own. It holds whatever its parts hold, and goes where they go in "
         "a recall.",
         {"mix --from F1=300ml --from F2=80g --name 'Board butter'"}}},
-      {"open", {"From then on the tin's time to be used up counts.", {"open F1"}}},
+      {"open", {"From then on the tin's time to be used up counts.", {"open F2"}}},
       {"statement",
        {"What a paper names is contained; what it declares absent is none recorded; what no paper "
         "says stays not known. The paper itself can be kept with --file and had back with 'show'.",
@@ -114,7 +114,7 @@ const HelpText& help_text(std::string_view command) {
       {"take-back",
        {"A board that came back needs a coat, a sign-off and a card of its own before it leaves "
         "again, unless it is unused.",
-        {"take-back 26-001-01-50", "take-back 26-001-01-50 --unused"}}},
+        {"take-back 26-001-01-50 --place house", "take-back 26-001-01-50 --place house --unused"}}},
       {"card",
        {"Which lines a card carries follows from market, use, finish and how the board leaves. "
         "What does not fit goes to the back, or on the next larger card; nothing is cut off.",
@@ -135,7 +135,8 @@ const HelpText& help_text(std::string_view command) {
        {"Backwards from promises and market days, by the hours and the rack that 'workshop' "
         "names. It proves that no plan is better, or says by how much one could be.",
         {"plan", "plan 26-001 --ready-by 2026-12-12",
-         "plan --ready-by 2026-12-12 --draft 'schedule=oil finish=F1 glue=G1 pieces=8 count=2'"}}},
+         "plan --ready-by 2026-12-12 --draft 'schedule=oil finish=F1 glue=G1 pieces=8 count=2 "
+         "place=house'"}}},
       {"calendar",
        {"A file by RFC 5545, which any phone takes; a newer one updates it.",
         {"calendar -o dates.ics"}}},

@@ -13,6 +13,7 @@
 #include <sstream>
 
 #include "commands/command.h"
+#include "commands/complete.h"
 #include "domain/error.h"
 #include "domain/text.h"
 #include "paper/characters.h"
@@ -148,6 +149,11 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
   }
   if (words.front() == "--help" || words.front() == "-h" || words.front() == "help") {
     print_commands(surroundings.out);
+    return 0;
+  }
+  if (words.front() == "complete") {
+    words.erase(words.begin(), words.begin() + (words.size() > 1 && words[1] == "--" ? 2 : 1));
+    complete(words, surroundings);
     return 0;
   }
   if (words.front() == "--version") {
