@@ -46,6 +46,11 @@ std::string Call::choose(const std::string& what, const std::vector<std::string>
   std::string chosen;
   declaration_.parts = choices;
   const bool asked = !words_.empty() && (words_.front() == "--help" || words_.front() == "-h");
+  if (asked && choices.size() == 1) {
+    declaration_.command += " " + choices.front();
+    declaration_.parts.clear();
+    return choices.front();  // parse() prints the help
+  }
   if (asked || (surroundings_.declared && words_.empty())) {
     declaration_.part_name = what;
     help();

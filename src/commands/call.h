@@ -38,6 +38,7 @@ struct Surroundings {
   std::ostream& err;
   bool terminal = false;                       // missing values may be asked for
   std::size_t width = 80;                      // columns of the terminal
+  bool colour = false;                         // marks may be coloured: a terminal, no NO_COLOR
   std::size_t progress_width = 0;              // columns of standard error; 0: no terminal
   std::optional<std::string> book_variable;    // TRENCHER_BOOK
   std::optional<std::string> data_home, home;  // XDG_DATA_HOME, HOME

@@ -11,6 +11,46 @@ namespace trencher::commands {
 namespace {
 
 constexpr std::size_t longest_cell = 2 * longest_text;  // bytes, of a table
+constexpr std::size_t gap = 2;
+constexpr std::size_t narrowest = 8, narrowest_last = 20;
+
+// The words say the same; colour only helps the eye to them.
+std::string coloured(const std::string& mark, bool allowed) {
+  const std::size_t begin = mark.find_first_not_of(' ');
+  if (!allowed || begin == std::string::npos) return mark;
+  const std::string word = mark.substr(begin);
+  const char* colour = word == "stop:"                         ? "1;31"
+                       : word == "caution:" || word == "Mind:" ? "33"
+                       : word == "Next:"                       ? "1"
+                                                               : nullptr;
+  if (!colour) return mark;
+  return fmt::format("{}\x1b[{}m{}\x1b[0m", mark.substr(0, begin), colour, word);
+}
+
+// Widths of the columns of `rows` that take `width` columns together: the widest gives way first.
+std::vector<std::size_t> fitted(const std::vector<std::vector<std::string>>& rows,
+                                std::size_t width) {
+  std::vector<std::size_t> out(rows.front().size(), 0);
+  for (const auto& row : rows)
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = std::max(out[i], display_width(row[i]));
+  std::size_t total = gap * (out.size() - 1);
+  for (const std::size_t column : out) total += column;
+  const auto slack = [&](std::size_t i) {
+    const std::size_t least = i + 1 == out.size() ? narrowest_last : narrowest;
+    return out[i] > least ? out[i] - least : 0;
+  };
+  while (total > width) {
+    // The last column first: it holds the sentences.
+    std::size_t widest = out.size() - 1;
+    if (slack(widest) == 0)
+      for (std::size_t i = 0; i < out.size(); ++i)
+        if (slack(i) > slack(widest)) widest = i;
+    if (slack(widest) == 0) break;
+    --out[widest];
+    --total;
+  }
+  return out;
+}
 
 }  // namespace
 
@@ -25,45 +65,35 @@ void Call::say_list(std::string_view plain_mark, std::string_view text) {
   bool first = true;
   for (const std::string& line :
        wrap(shown(text), std::max<std::size_t>(20, surroundings_.width - indent))) {
-    surroundings_.out << (first ? mark + " " : std::string(indent, ' ')) << line << '\n';
+    surroundings_.out << (first ? coloured(mark, surroundings_.colour) + " "
+                                : std::string(indent, ' '))
+                      << line << '\n';
     first = false;
   }
 }
 
-void Call::table(const std::vector<std::string>& plain_head,
-                 std::vector<std::vector<std::string>> rows) {
-  const auto tame = [](std::vector<std::string>& cells) {
-    for (std::string& cell : cells) cell = shown(cell, longest_cell);
-  };
-  std::vector<std::string> head = plain_head;
-  tame(head);
-  for (auto& row : rows) tame(row);
-  const std::size_t columns = head.size();
-  std::vector<std::size_t> widths(columns, 0);
-  const auto measure = [&](const std::vector<std::string>& cells) {
-    for (std::size_t i = 0; i < columns; ++i)
-      widths[i] = std::max(widths[i], display_width(cells[i]));
-  };
-  measure(head);
-  for (const auto& row : rows) measure(row);
-  std::size_t used = 0;
-  for (std::size_t i = 0; i + 1 < columns; ++i) used += widths[i] + 2;
-  const std::size_t last = used + 20 < surroundings_.width ? surroundings_.width - used : 20;
-  const auto print = [&](const std::vector<std::string>& cells) {
-    const std::vector<std::string> lines = wrap(cells.back(), last);
-    for (std::size_t n = 0; n < lines.size(); ++n) {
+void Call::table(const std::vector<std::string>& head, std::vector<std::vector<std::string>> rows) {
+  rows.insert(rows.begin(), head);
+  for (std::vector<std::string>& row : rows)
+    for (std::string& cell : row) cell = shown(cell, longest_cell);
+  const std::vector<std::size_t> widths = fitted(rows, surroundings_.width);
+  for (const std::vector<std::string>& row : rows) {
+    std::vector<std::vector<std::string>> cells;
+    std::size_t height = 0;
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      cells.push_back(wrap_hard(row[i], widths[i]));
+      height = std::max(height, cells.back().size());
+    }
+    for (std::size_t n = 0; n < height; ++n) {
       std::string line;
-      for (std::size_t i = 0; i + 1 < columns; ++i) {
-        const std::string cell = n == 0 ? cells[i] : "";
-        line += cell + std::string(widths[i] + 2 - display_width(cell), ' ');
+      for (std::size_t i = 0; i < cells.size(); ++i) {
+        const std::string cell = n < cells[i].size() ? cells[i][n] : "";
+        line += cell + std::string(widths[i] + gap - std::min(widths[i], display_width(cell)), ' ');
       }
-      line += lines[n];
       line.erase(line.find_last_not_of(' ') + 1);
       surroundings_.out << line << '\n';
     }
-  };
-  print(head);
-  for (const auto& row : rows) print(row);
+  }
 }
 
 void Call::findings(const std::vector<engine::Finding>& found) {

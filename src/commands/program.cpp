@@ -113,6 +113,12 @@ std::size_t progress_width() {
   return columns == 0 ? 80 : std::min<std::size_t>(columns.value_or(0), 80);
 }
 
+// By the custom of the variable NO_COLOR: set, to whatever but nothing, it forbids.
+bool colours() {
+  return ::isatty(STDOUT_FILENO) && variable("NO_COLOR").value_or("").empty() &&
+         variable("TERM").value_or("dumb") != "dumb";
+}
+
 void print_commands(std::ostream& out) {
   out << "trencher COMMAND [options]\n\nThe finishing and food-contact logbook of a workshop that "
          "makes boards.\n\n";
@@ -213,6 +219,7 @@ int run_program(int argc, char** argv) {
       .err = std::cerr,
       .terminal = ::isatty(STDIN_FILENO) && ::isatty(STDOUT_FILENO),
       .width = terminal_width(),
+      .colour = colours(),
       .progress_width = progress_width(),
       .book_variable = variable("TRENCHER_BOOK"),
       .data_home = variable("XDG_DATA_HOME"),

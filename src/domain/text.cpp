@@ -143,6 +143,27 @@ std::vector<std::string> wrap(std::string_view value, std::size_t width) {
   return lines;
 }
 
+std::vector<std::string> wrap_hard(std::string_view value, std::size_t width) {
+  std::vector<std::string> out;
+  for (const std::string& line : wrap(value, width)) {
+    std::string part;
+    std::size_t used = 0;
+    for (auto at = line.begin(); at != line.end();) {
+      const auto begin = at;
+      const std::size_t columns = columns_of(utf8::next(at, line.end()));
+      if (columns > 0 && used > 0 && used + columns > width) {
+        out.push_back(std::move(part));
+        part.clear();
+        used = 0;
+      }
+      part.append(begin, at);
+      used += columns;
+    }
+    out.push_back(std::move(part));
+  }
+  return out;
+}
+
 std::size_t edit_distance(std::string_view a, std::string_view b) {
   // Optimal string alignment: three rows suffice, as a swap looks two back.
   std::vector<std::size_t> two(b.size() + 1), one(b.size() + 1), row(b.size() + 1);

@@ -48,6 +48,8 @@ std::string count_of(std::int64_t count, std::string_view singular, std::string_
 std::size_t display_width(std::string_view value);
 // Lines of at most `width` columns, broken at blanks; a longer word stands alone.
 std::vector<std::string> wrap(std::string_view value, std::size_t width);
+// The same, but a longer word is broken, never between a letter and its marks.
+std::vector<std::string> wrap_hard(std::string_view value, std::size_t width);
 
 // The edits (insert, delete, replace, swap of neighbours) that lead from one to the other.
 std::size_t edit_distance(std::string_view a, std::string_view b);
