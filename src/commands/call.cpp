@@ -44,6 +44,11 @@ Call::Call(std::string name, std::string summary, Access access, std::vector<std
 
 Call::~Call() = default;
 
+void Call::run_within(book::Book& book, Json imported) {
+  lent_ = &book;
+  imported_ = std::move(imported);
+}
+
 std::string Call::choose(const std::string& what, const std::vector<std::string>& choices) {
   std::string chosen;
   const bool help = !words_.empty() && (words_.front() == "--help" || words_.front() == "-h");
@@ -224,6 +229,7 @@ std::filesystem::path Call::book_path() const {
 }
 
 book::Book& Call::book() {
+  if (lent_) return *lent_;
   if (!book_) {
     book_.emplace(book::Book::open(book_path()));
     book_->hold();
@@ -279,6 +285,7 @@ book::Stamp Call::stamp() {
 void Call::annotate(Json& body) const {
   if (!note_.empty()) body.set("note", note_);
   if (!because_.empty()) body.set("because", because_);
+  if (!imported_.is_null()) body.set("imported", imported_);
 }
 
 void Call::demand_because(const std::vector<engine::Finding>& stops) {

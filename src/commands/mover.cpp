@@ -1,0 +1,338 @@
+#include "commands/mover.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <regex>
+#include <sstream>
+
+#include "book/queries.h"
+#include "commands/command.h"
+#include "domain/error.h"
+#include "domain/text.h"
+
+namespace trencher::commands {
+namespace {
+
+// "2026-12-05", "2026-12-05 14:30", with an offset or without. What else the commands take ("2h
+// ago") means nothing in a sheet.
+bool is_written_time(const std::string& text) {
+  static const std::regex form(
+      R"(\d{4}-\d{2}-\d{2}([T ]\d{1,2}:\d{2}(:\d{2})?(Z|[+-]\d{2}:\d{2})?)?)");
+  return std::regex_match(text, form);
+}
+
+bool looks_like_id(const std::string& label) {
+  static const std::regex form(R"([WGFXPwgfxp][0-9]+|[0-9]{2}-[0-9]{3,}.*)");
+  return std::regex_match(label, form);
+}
+
+bool is_yes(const MovingRow& row, std::string_view column) {
+  const std::string cell = lower_ascii(row.cell(column));
+  if (cell != "yes" && cell != "no")
+    throw Error::request(fmt::format("'{}' is neither yes nor no.", brief(row.cell(column))));
+  return cell == "yes";
+}
+
+// A program turns 1-3 into a date; "1 to 3" it leaves alone.
+std::string pieces_list(std::string typed) {
+  for (std::size_t at; (at = typed.find(" to ")) != std::string::npos;) typed.replace(at, 4, "-");
+  std::erase(typed, ' ');
+  return typed;
+}
+
+void replace_all(std::string& text, const std::string& what, const std::string& with) {
+  for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += with.size())
+    text.replace(at, what.size(), with);
+}
+
+const Command& command_of(std::string_view name) {
+  const auto all = commands();
+  return *std::find_if(all.begin(), all.end(), [&](const Command& c) { return c.name == name; });
+}
+
+constexpr const char* asks_because = "To go on all the same, say why with --because TEXT.";
+
+}  // namespace
+
+void Mover::complain(const MovingRow& row, std::string_view column, const std::string& what) {
+  problems_.push_back(row.problem(column, what));
+  failed_.insert(&row);
+}
+
+// What earlier imports wrote and nobody struck since.
+void Mover::learn() {
+  call_.book().each_entry([&](const book::Entry& entry) {
+    if (entry.body.find("\"imported\":") == std::string::npos) return;
+    const Json body = book::parse_body(entry.body);
+    const Json* imported = body.find("imported");
+    if (!imported || !imported->is_object()) return;
+    const auto effective = book::effective_entry(call_.book(), entry.number);
+    if (effective->struck_by) return;
+    known_rows_.emplace(imported->maybe_text("digest").value_or(""), entry.number);
+    const auto label = imported->maybe_text("label");
+    for (const char* id : {"lot", "tin", "batch"})
+      if (const auto made = body.maybe_text(id); label && made) labels_[*label] = {nullptr, *made};
+  });
+}
+
+void Mover::take_label(const MovingRow& row) {
+  const std::string label = row.cell("label");
+  if (label.empty()) return;
+  if (looks_like_id(label))
+    return complain(row, "label",
+                    fmt::format("'{}' looks like an id that the book gives itself; call it "
+                                "otherwise.",
+                                brief(label)));
+  if (label.find_first_of(";=") != std::string::npos)
+    return complain(row, "label",
+                    fmt::format("'{}' holds a ; or =, which stand between labels and behind them.",
+                                brief(label)));
+  const auto [at, added] = labels_.try_emplace(label, Labelled{&row, "", false});
+  if (added) return;
+  const Labelled& other = at->second;
+  complain(row, "label",
+           other.row ? fmt::format("'{}' is the label of {}, row {}, too.", brief(label),
+                                   other.row->file->name, other.row->row)
+                     : fmt::format("'{}' is in the book already: an import made {} of it.",
+                                   brief(label), other.id));
+}
+
+std::optional<Moment> Mover::moment_of(const MovingRow& row, std::string_view column) {
+  const std::string text = row.cell(column);
+  if (text.empty()) return {};
+  try {
+    if (!is_written_time(text) || !day_from_iso(text.substr(0, 10)))
+      throw Error::request(fmt::format(
+          "'{}' is neither a day, as 2026-12-05, nor a time, as 2026-12-05 14:30.", brief(text)));
+    if (const auto day = day_from_iso(text); day && row.file->day_begins)
+      return call_.zone().moment(call_.zone().at(*day));
+    return call_.zone().parse(text, call_.now(), column);
+  } catch (const Error& failure) {
+    if (failure.kind() != Error::Kind::request) throw;
+    complain(row, column, failure.what());
+    return {};
+  }
+}
+
+std::vector<Mover::Action> Mover::actions_of(const std::vector<MovingRow>& rows) {
+  std::vector<Action> out;
+  const auto& files = moving_files();
+  for (const MovingRow& row : rows) {
+    const auto order = static_cast<std::size_t>(row.file - files.data()) * 2;
+    if (const auto known = known_rows_.find(row.digest()); known != known_rows_.end()) {
+      complain(row, "",
+               fmt::format("this row is in the book already, as entry {}.", known->second));
+      continue;
+    }
+    take_label(row);
+    if (!row.whole) failed_.insert(&row);
+    if (const auto at = moment_of(row, "signed-off")) out.push_back({&row, *at, order, true});
+    if (const auto at = moment_of(row, "when"))
+      out.push_back({&row, *at, order + 1, false});
+    else
+      failed_.insert(&row);
+  }
+  std::stable_sort(out.begin(), out.end(), [](const Action& a, const Action& b) {
+    return a.at.at != b.at.at ? a.at.at < b.at.at : a.order < b.order;
+  });
+  return out;
+}
+
+std::optional<std::string> Mover::resolve(const MovingRow& row, std::string_view column,
+                                          const std::string& label) {
+  if (const auto found = labels_.find(label); found != labels_.end()) {
+    const Labelled& of = found->second;
+    if (!of.id.empty()) return of.id;
+    const std::string where = fmt::format("{}, row {}", of.row->file->name, of.row->row);
+    complain(row, column,
+             failed_.contains(of.row)
+                 ? fmt::format("'{}' has a problem of its own ({}), so this row was not checked.",
+                               brief(label), where)
+                 : fmt::format("'{}' comes later ({}).", brief(label), where));
+    return {};
+  }
+  if (!book::class_of(call_.book(), label).empty() || book::find_piece(call_.book(), label))
+    return label;
+  std::vector<std::string> known;
+  for (const auto& [name, of] : labels_) known.push_back(name);
+  complain(row, column,
+           fmt::format("'{}' is neither a label of these files nor an id of the book.{}",
+                       brief(label), suggestion(label, known)));
+  return {};
+}
+
+bool Mover::add_words(const MovingRow& row, const MovingColumn& column,
+                      std::vector<std::string>& words) {
+  const std::string cell = row.cell(column.name);
+  const std::string option = fmt::format("--{}", column.name);
+  if (cell.empty()) return true;
+  if (column.takes == Takes::flag) {
+    if (is_yes(row, column.name)) words.push_back(option);
+  } else if (column.takes == Takes::option) {
+    if (column.name != "note" && column.name != "because" && column.name != "by")
+      words.push_back(option + "=" + (column.name == "pieces" ? pieces_list(cell) : cell));
+  } else if (column.takes == Takes::labels || column.takes == Takes::tins) {
+    const std::vector<std::string> parts = split(cell, ';');
+    for (const std::string& part : parts) {
+      if (part.empty()) continue;
+      const std::vector<std::string> two = split(part, '=');
+      const auto id = resolve(row, column.name, two.front());
+      if (!id) return false;
+      std::string amount = two.size() > 1 ? "=" + two[1] : "";
+      if (column.takes == Takes::tins && amount.empty() && parts.size() == 1 &&
+          !row.cell("amount").empty())
+        amount = "=" + row.cell("amount");
+      words.push_back(option + "=" + *id + amount);
+    }
+  }
+  return true;
+}
+
+std::optional<std::vector<std::string>> Mover::words_of(const Action& action) {
+  const MovingRow& row = *action.row;
+  const MovingFile& file = *row.file;
+  std::vector<std::string> words;
+  if (!file.what.empty()) words.emplace_back(file.what);
+  if (file.command == "log") {
+    words.push_back(lower_ascii(row.cell("step")));
+    if (words.back().starts_with('-')) {
+      complain(row, "step", fmt::format("'{}' is no step.", brief(words.back())));
+      return {};
+    }
+  }
+  for (const MovingColumn& column : file.columns)
+    if (column.takes == Takes::batch) {
+      const auto code = resolve(row, column.name, row.cell(column.name));
+      if (!code) return {};
+      words.push_back(*code);
+    }
+  if (action.signs_off) {
+    if (!row.cell("pieces").empty()) words.push_back("--pieces=" + pieces_list(row.cell("pieces")));
+    return words;
+  }
+  for (const MovingColumn& column : file.columns) {
+    try {
+      if (!add_words(row, column, words)) return {};
+    } catch (const Error& failure) {
+      complain(row, column.name, failure.what());
+      return {};
+    }
+  }
+  if (const std::string result = lower_ascii(row.cell("result")); !result.empty()) {
+    if (result != "sound" && result != "not sound" && result != "not-sound") {
+      complain(row, "result", fmt::format("'{}' is neither sound nor not sound.", brief(result)));
+      return {};
+    }
+    words.emplace_back(result == "sound" ? "--sound" : "--not-sound");
+  }
+  if (file.command == "log" && !row.cell("amount").empty() &&
+      (row.cell("from").empty() || split(row.cell("from"), ';').size() > 1)) {
+    complain(row, "amount", "it goes with one tin in the column from.");
+    return {};
+  }
+  if (file.command == "give" && row.cell("to").empty()) words.emplace_back("--to-stranger");
+  if (file.command == "receive" && file.what != "wood" && row.cell("name").empty() &&
+      row.cell("product").empty())
+    words.push_back("--name=" + row.cell("label"));
+  return words;
+}
+
+Json Mover::run(const Action& action, const std::vector<std::string>& words,
+                const std::string& because) {
+  const MovingRow& row = *action.row;
+  const std::string label = row.cell("label");
+  std::vector<std::string> all = words;
+  std::string note = row.cell("note");
+  if (!label.empty() && row.cell("name") != label)
+    note = fmt::format("In the old sheet: {}{}{}", label, note.empty() ? "." : ". ", note);
+  if (!note.empty() && !action.signs_off) all.push_back("--note=" + note);
+  if (!because.empty()) all.push_back("--because=" + because);
+  const std::string by = row.cell("by").empty() ? from_.by : row.cell("by");
+  if (!by.empty()) all.push_back("--by=" + by);
+  all.push_back("--at=" + iso(action.at));
+  all.emplace_back("--json");
+  std::ostringstream out;
+  Surroundings surroundings{.now = call_.now(), .in = call_.in(), .out = out, .err = out};
+  surroundings.terminal = false;
+  const Command& command = command_of(action.signs_off ? "sign-off" : row.file->command);
+  Call within(std::string(command.name), "", Access::write, all, surroundings);
+  Json imported = Json::object().set("file", row.file->name).set("row", row.row);
+  imported.set("digest", row.digest());
+  if (!label.empty()) imported.set("label", label);
+  within.run_within(call_.book(), std::move(imported));
+  command.run(within);
+  return Json::parse(out.str(), true);
+}
+
+// In the words of the sheet: its columns in place of the options.
+MovingProblem Mover::problem_of(const Action& action, std::string said) const {
+  const MovingRow& row = *action.row;
+  std::string column;
+  if (said.find(asks_because) != std::string::npos) {
+    replace_all(said, asks_because,
+                "To take it all the same, say why in the column because, or for all such rows with "
+                "--because TEXT.");
+    return row.problem("because", said);
+  }
+  replace_all(said, "log: '", "'");
+  replace_all(said, "--at", action.signs_off ? "--signed-off" : "--when");
+  replace_all(said, "--sound or --not-sound", "--result (sound, not sound)");
+  std::vector<std::string> names = names_of_columns(*row.file);
+  std::sort(names.begin(), names.end(),
+            [](const auto& a, const auto& b) { return a.size() > b.size(); });
+  std::size_t first = std::string::npos;
+  for (const std::string& name : names)
+    if (const std::size_t at = said.find("--" + name); at < first) {
+      first = at;
+      column = name;
+    }
+  if (!column.empty() && said.find("is not understood") != std::string::npos)
+    return row.problem(column,
+                       fmt::format("it does not go with '{}'.",
+                                   brief(row.file->command == "log" ? row.cell("step") : column)));
+  for (const std::string& name : names) replace_all(said, "--" + name, name);
+  for (const auto& [name, cell] : row.cells)
+    if (column.empty() && said.find("'" + cell + "'") != std::string::npos) column = name;
+  return row.problem(column, said);
+}
+
+void Mover::enter(const Action& action) {
+  const MovingRow& row = *action.row;
+  if (failed_.contains(&row)) return;
+  const auto words = words_of(action);
+  if (!words) return;
+  std::string because = row.cell("because");
+  Json told;
+  try {
+    try {
+      told = run(action, *words, because);
+    } catch (const Error& failure) {
+      if (!because.empty() || from_.because.empty() ||
+          std::string_view(failure.what()).find(asks_because) == std::string_view::npos)
+        throw;
+      because = from_.because;
+      told = run(action, *words, because);
+    }
+  } catch (const Error& failure) {
+    if (failure.kind() != Error::Kind::request) throw;
+    problems_.push_back(problem_of(action, failure.what()));
+    failed_.insert(&row);
+    return;
+  }
+  moved_.push_back({&row, told.integer("entry"), told.text("id"), told.at("findings"), because});
+  if (const std::string label = row.cell("label"); !label.empty())
+    labels_.at(label).id = told.text("id");
+}
+
+void Mover::enter(const std::vector<MovingRow>& rows) {
+  learn();
+  const std::vector<Action> actions = actions_of(rows);
+  Progress progress = call_.progress("entering the rows");
+  for (std::size_t i = 0; i < actions.size(); ++i) {
+    enter(actions[i]);
+    progress.at(i + 1, actions.size());
+  }
+}
+
+}  // namespace trencher::commands
