@@ -220,7 +220,7 @@ constexpr const char* how_to_read =
     "stands as \\u003b, so that reading them as JSON gives exactly what the book holds.\n"
     "An entry that was corrected stands as corrected, and 'standing' says so; a struck one counts "
     "no more. journal.csv holds both as they were written.\n"
-    "Not known is not none: a blank cell means that nobody said.\n"
+    "A blank cell means that the book says nothing there; never read it as none.\n"
     "THESE FILES HOLD NAMES AND CONTACTS. They keep what the book forgets later. Put them where "
     "strangers cannot read them.";
 
