@@ -181,6 +181,8 @@ MovingProblem Mover::problem_of(const Action& action, std::string said) const {
   for (const std::string& name : names) replace_all(said, "--" + name, name);
   for (const auto& [name, cell] : row.cells)
     if (column.empty() && said.find("'" + cell + "'") != std::string::npos) column = name;
+  // A label stands for the name, and in the note.
+  if ((column == "note" || column == "name") && row.cell(column).empty()) column = "label";
   return row.problem(column, said);
 }
 

@@ -64,6 +64,14 @@ bool Mover::add_words(const MovingRow& row, const MovingColumn& column,
       const std::vector<std::string> two = split(part, '=');
       const auto id = resolve(row, column.name, two.front());
       if (!id) return false;
+      const std::string is = book::class_of(call_.book(), *id);
+      if ((is == "wood") != (column.name == "wood") || is == "batch") {
+        complain(row, column.name,
+                 fmt::format("'{}' is {} ({}), no {}.", brief(two.front()),
+                             is == "batch" ? "a batch" : is, *id,
+                             column.name == "from" ? "tin" : column.name));
+        return false;
+      }
       std::string amount = two.size() > 1 ? "=" + two[1] : "";
       if (column.takes == Takes::tins && amount.empty() && parts.size() == 1 &&
           !row.cell("amount").empty())
