@@ -5,6 +5,7 @@
 #include "commands/copies.h"
 #include "commands/import_csv.h"
 #include "domain/error.h"
+#include "domain/text.h"
 
 namespace trencher::commands {
 
@@ -24,6 +25,7 @@ int import_book(Call& call) {
     if (!file.empty())
       throw Error::request(
           fmt::format("Either FILE ('{}') or --csv: an export makes a book of its own.", file));
+    if (!moving.because.empty()) moving.because = checked_text(moving.because, "--because");
     return import_csv(call, moving);
   }
   if (moving.dry_run || !moving.because.empty() || !moving.by.empty())
