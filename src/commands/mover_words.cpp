@@ -74,7 +74,7 @@ bool Mover::add_words(const MovingRow& row, const MovingColumn& column,
       }
       std::string amount = two.size() > 1 ? "=" + two[1] : "";
       if (column.takes == Takes::tins && amount.empty() && parts.size() == 1 &&
-          !row.cell("amount").empty())
+          row.file->command == "log" && !row.cell("amount").empty())
         amount = "=" + row.cell("amount");
       words.push_back(option + "=" + *id + amount);
     }
@@ -125,8 +125,8 @@ std::optional<std::vector<std::string>> Mover::words_of(const Action& action) {
     return {};
   }
   if (file.command == "give" && row.cell("to").empty()) words.emplace_back("--to-stranger");
-  if (file.command == "receive" && file.what != "wood" && row.cell("name").empty() &&
-      row.cell("product").empty())
+  const bool is_tin = (file.command == "receive" && file.what != "wood") || file.command == "mix";
+  if (is_tin && row.cell("name").empty() && row.cell("product").empty())
     words.push_back("--name=" + row.cell("label"));
   return words;
 }
