@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <sstream>
 
 #include "commands/copies.h"
 #include "commands/mover.h"
@@ -108,10 +109,21 @@ bool has_stop(const std::vector<Moved>& moved) {
   });
 }
 
+// Error::request where nobody of the book is called so.
+void demand_worker(Call& call, const std::string& by) {
+  std::ostringstream out;
+  const Surroundings alone{.now = call.now(), .in = call.in(), .out = out, .err = out};
+  Call as("import", "", Access::write, {"--by=" + by}, alone);
+  as.run_within(call.book(), {});
+  as.parse();
+  as.stamp();
+}
+
 }  // namespace
 
 int import_csv(Call& call, const MovingIn& from) {
   std::vector<MovingProblem> problems;
+  if (!from.by.empty()) demand_worker(call, from.by);
   const std::vector<MovingRow> rows = read_moving_folder(from.folder, problems);
   call.zone();  // before the book is locked
   book::Writing writing(call.book());
