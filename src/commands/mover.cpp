@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <regex>
 #include <sstream>
 
 #include "book/queries.h"
@@ -14,17 +13,34 @@
 namespace trencher::commands {
 namespace {
 
-// "2026-12-05", "2026-12-05 14:30", with an offset or without. What else the commands take ("2h
-// ago") means nothing in a sheet.
-bool is_written_time(const std::string& text) {
-  static const std::regex form(
-      R"(\d{4}-\d{2}-\d{2}([T ]\d{1,2}:\d{2}(:\d{2})?(Z|[+-]\d{2}:\d{2})?)?)");
-  return std::regex_match(text, form);
+// "0" stands for a digit.
+bool has_form(std::string_view text, std::string_view form) {
+  return text.size() == form.size() &&
+         std::equal(text.begin(), text.end(), form.begin(),
+                    [](char c, char of) { return of == '0' ? c >= '0' && c <= '9' : c == of; });
 }
 
-bool looks_like_id(const std::string& label) {
-  static const std::regex form(R"([WGFXPwgfxp][0-9]+|[0-9]{2}-[0-9]{3,}.*)");
-  return std::regex_match(label, form);
+// "2026-12-05", "2026-12-05 14:30", with an offset or without. What else the commands take ("2h
+// ago") means nothing in a sheet.
+bool is_written_time(std::string_view text) {
+  if (!day_from_iso(text.substr(0, 10))) return false;
+  text.remove_prefix(10);
+  if (text.empty()) return true;
+  if (!text.starts_with(' ') && !text.starts_with('T')) return false;
+  text.remove_prefix(1);
+  const std::size_t end = std::min(text.find_first_of("Z+-"), text.size());
+  const std::string_view clock = text.substr(0, end), offset = text.substr(end);
+  return (has_form(clock, "00:00") || has_form(clock, "0:00") || has_form(clock, "00:00:00")) &&
+         (offset.empty() || offset == "Z" || has_form(offset, "+00:00") ||
+          has_form(offset, "-00:00"));
+}
+
+// F3, 26-014, 26-014-01-29
+bool looks_like_id(std::string_view label) {
+  if (has_form(label.substr(0, 6), "00-000")) return true;
+  const std::string_view number = label.substr(1);
+  return label.find_first_of("WGFXPwgfxp") == 0 && !number.empty() &&
+         number.find_first_not_of("0123456789") == std::string_view::npos;
 }
 
 void replace_all(std::string& text, const std::string& what, const std::string& with) {
@@ -88,7 +104,7 @@ std::optional<Moment> Mover::moment_of(const MovingRow& row, std::string_view co
   const std::string text = row.cell(column);
   if (text.empty()) return {};
   try {
-    if (!is_written_time(text) || !day_from_iso(text.substr(0, 10)))
+    if (!is_written_time(text))
       throw Error::request(fmt::format(
           "'{}' is neither a day, as 2026-12-05, nor a time, as 2026-12-05 14:30.", brief(text)));
     if (const auto day = day_from_iso(text); day && row.file->day_begins)
