@@ -8,6 +8,7 @@
 
 #include "commands/people.h"
 #include "commands/sheet_file.h"
+#include "domain/error.h"
 #include "domain/text.h"
 
 namespace trencher::commands {
@@ -168,8 +169,13 @@ class Sheets {
     const auto entries = static_cast<std::uint64_t>(call_.book().entry_count());
     progress.stretch(0, 0.8);
     book::each_effective(call_.book(), [&](const book::Effective& of) {
-      const auto& [sheet, file] = of_kind_.at(of.entry.kind);
-      write_entry(call_, *sheet, of, *file);
+      const auto found = of_kind_.find(of.entry.kind);
+      if (found == of_kind_.end())
+        throw Error::book(
+            fmt::format("Entry {} is of the kind '{}', which this program does not "
+                        "know.",
+                        of.entry.number, of.entry.kind));
+      write_entry(call_, *found->second.first, of, *found->second.second);
       write_journal_row(of.entry, *plain_.at("journal.csv"));
       progress.at(static_cast<std::uint64_t>(of.entry.number), entries);
     });
