@@ -53,6 +53,7 @@ const Command& command_of(std::string_view name) {
   return *std::find_if(all.begin(), all.end(), [&](const Command& c) { return c.name == name; });
 }
 
+// As Call::demand_because() ends; tests/runs/moving.txt fails where the two part.
 constexpr const char* asks_because = "To go on all the same, say why with --because TEXT.";
 
 }  // namespace
