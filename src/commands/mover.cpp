@@ -130,11 +130,11 @@ std::vector<Mover::Action> Mover::actions_of(const std::vector<MovingRow>& rows)
     }
     take_label(row);
     if (!row.whole) failed_.insert(&row);
-    if (const auto at = moment_of(row, "signed-off")) out.push_back({&row, *at, order, true});
-    if (const auto at = moment_of(row, "when"))
-      out.push_back({&row, *at, order + 1, false});
-    else
-      failed_.insert(&row);
+    const auto signed_off = moment_of(row, "signed-off");
+    if (signed_off) out.push_back({&row, *signed_off, order, true});
+    const auto at = moment_of(row, "when");
+    if (!at) failed_.insert(&row);
+    out.push_back({&row, at.value_or(call_.zone().moment(call_.now())), order + 1, false});
   }
   std::stable_sort(out.begin(), out.end(), [](const Action& a, const Action& b) {
     return a.at.at != b.at.at ? a.at.at < b.at.at : a.order < b.order;
@@ -203,13 +203,13 @@ MovingProblem Mover::problem_of(const Action& action, std::string said) const {
   return row.problem(column, said);
 }
 
-void Mover::enter(const Action& action) {
+void Mover::attempt(const Action& action, bool trial) {
   const MovingRow& row = *action.row;
-  if (failed_.contains(&row)) return;
   const auto words = words_of(action);
   if (!words) return;
   std::string because = row.cell("because");
   Json told;
+  book::Writing writing(call_.book());
   try {
     try {
       told = run(action, *words, because);
@@ -226,12 +226,50 @@ void Mover::enter(const Action& action) {
     failed_.insert(&row);
     return;
   }
+  if (trial) return;
+  writing.commit();
   Json found = Json::array();
   for (const Json& finding : told.at("findings").items())
     if (finding.text("result") != "fine") found.push(finding);
   moved_.push_back({&row, told.integer("entry"), told.text("id"), std::move(found), because});
   if (const std::string label = row.cell("label"); !label.empty())
     labels_.at(label).id = told.text("id");
+}
+
+void Mover::look_further(const Action& action, std::set<std::string> seen) {
+  MovingRow row = *action.row;
+  for (std::size_t turn = 0; turn < row.file->columns.size(); ++turn) {
+    for (const MovingColumn& column : row.file->columns) {
+      const std::string name(column.name);
+      const bool lacks = !row.whole && column.required && row.cell(name).empty();
+      if (!seen.contains(name) && !lacks) continue;
+      row.cells.erase(name);
+      if (!column.stand_in.empty()) row.cells.emplace(name, column.stand_in);
+    }
+    const std::size_t before = problems_.size();
+    Action trial = action;
+    trial.row = &row;
+    attempt(trial, true);
+    failed_.erase(&row);
+    if (problems_.size() == before) return;
+    // What comes of a stand-in, or of what is missing, is nothing new.
+    const std::string column = problems_[before].column;
+    const bool is_new =
+        !column.empty() && !action.row->cell(column).empty() && seen.insert(column).second;
+    problems_.resize(before + (is_new ? 1 : 0));
+    if (!is_new) return;
+  }
+}
+
+void Mover::enter(const Action& action) {
+  const bool failed = failed_.contains(action.row);
+  if (!failed) attempt(action, false);
+  if (!failed_.contains(action.row) || (failed && action.signs_off)) return;
+  std::set<std::string> seen;
+  for (const MovingProblem& problem : problems_)
+    if (problem.file == action.row->file->name && problem.row == action.row->row)
+      seen.insert(problem.column);
+  look_further(action, std::move(seen));
 }
 
 void Mover::enter(const std::vector<MovingRow>& rows) {

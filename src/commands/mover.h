@@ -51,6 +51,10 @@ class Mover {
   std::optional<Moment> moment_of(const MovingRow& row, std::string_view column);
   std::vector<Action> actions_of(const std::vector<MovingRow>& rows);
   void enter(const Action& action);
+  // Enters it, or tells what is wrong. `trial`: undone in either case.
+  void attempt(const Action& action, bool trial);
+  // Tells what else is wrong with a row of which the cells of `seen` are.
+  void look_further(const Action& action, std::set<std::string> seen);
   std::optional<std::vector<std::string>> words_of(const Action& action);
   bool add_words(const MovingRow& row, const MovingColumn& column, std::vector<std::string>& words);
   std::optional<std::string> resolve(const MovingRow& row, std::string_view column,

@@ -16,11 +16,13 @@ Columns with_options(Columns columns, std::initializer_list<const char*> options
   return with_common(columns);
 }
 
-Columns tin_columns(std::initializer_list<const char*> label) {
-  Columns out{{"label", Takes::label, true}};
-  for (const char* name :
-       {"name", "kind", "product", "version", "supplier", "lot", "best-before", "amount",
-        "opened-life", "pot-life", "label-temp", "label-rh", "lowest-temp"})
+Columns tin_columns(const char* kind, std::initializer_list<const char*> label) {
+  Columns out{{"label", Takes::label, true},
+              {"kind", Takes::option, false, kind},
+              {"supplier", Takes::option, false, "S"},
+              {"lot", Takes::option, false, "L"}};
+  for (const char* name : {"name", "product", "version", "best-before", "amount", "opened-life",
+                           "pot-life", "label-temp", "label-rh", "lowest-temp"})
     out.push_back({name});
   return with_options(std::move(out), label);
 }
@@ -30,18 +32,20 @@ Columns tin_columns(std::initializer_list<const char*> label) {
 const std::vector<MovingFile>& moving_files() {
   static const std::vector<MovingFile> all{
       {"wood.csv", "receive", "wood",
-       with_options(
-           {{"label", Takes::label, true},
-            {"reclaimed", Takes::flag},
-            {"from-customer", Takes::flag}},
-           {"species", "supplier", "lot", "dried", "moisture", "origin", "mark", "treated"}),
+       with_options({{"label", Takes::label, true},
+                     {"reclaimed", Takes::flag},
+                     {"from-customer", Takes::flag},
+                     {"species", Takes::option, false, "unknown"},
+                     {"supplier", Takes::option, false, "S"},
+                     {"lot", Takes::option, false, "L"}},
+                    {"dried", "moisture", "origin", "mark", "treated"}),
        true},
-      {"glue.csv", "receive", "glue", tin_columns({"clamp", "full-cure"}), true},
+      {"glue.csv", "receive", "glue", tin_columns("pva-d3", {"clamp", "full-cure"}), true},
       {"finish.csv", "receive", "finish",
-       tin_columns({"coats", "recoat-after", "recoat-before", "handle-after", "pack-after",
-                    "food-contact-after", "coverage", "highest-rh"}),
+       tin_columns("mineral-oil", {"coats", "recoat-after", "recoat-before", "handle-after",
+                                   "pack-after", "food-contact-after", "coverage", "highest-rh"}),
        true},
-      {"other.csv", "receive", "other", tin_columns({"full-cure"}), true},
+      {"other.csv", "receive", "other", tin_columns("rubber-feet", {"full-cure"}), true},
       {"mixes.csv", "mix", "",
        with_options({{"label", Takes::label, true}, {"from", Takes::tins, true}},
                     {"name", "amount"}),
@@ -51,10 +55,10 @@ const std::vector<MovingFile>& moving_files() {
                      {"wood", Takes::labels, true},
                      {"glue", Takes::labels},
                      {"finish", Takes::labels, true},
-                     {"schedule", Takes::option, true},
-                     {"pieces", Takes::option, true},
-                     {"size", Takes::option, true},
-                     {"use", Takes::option, true}},
+                     {"schedule", Takes::option, true, "oil"},
+                     {"pieces", Takes::option, true, "1"},
+                     {"size", Takes::option, true, "300x200x20mm"},
+                     {"use", Takes::option, true, "cutting-board"}},
                     {"place", "for", "contact", "promised"}),
        true},
       {"steps.csv", "log", "",
@@ -68,7 +72,7 @@ const std::vector<MovingFile>& moving_files() {
       {"given.csv", "give", "",
        with_options({{"batch", Takes::batch, true},
                      {"signed-off", Takes::own},
-                     {"as", Takes::option, true},
+                     {"as", Takes::option, true, "gift"},
                      {"food-business", Takes::flag}},
                     {"pieces", "to", "contact", "event", "market"})}};
   return all;

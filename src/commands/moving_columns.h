@@ -23,6 +23,9 @@ struct MovingColumn {
   std::string_view name;
   Takes takes = Takes::option;
   bool required = false;
+  // A value that is fine wherever it stands: in its place the others of a row are looked at where
+  // its own is missing or wrong.
+  std::string_view stand_in = {};
 };
 
 struct MovingFile {
