@@ -8,6 +8,7 @@ python's csv module wrote: the book holds what they say.
 """
 import argparse
 import csv
+import decimal
 import io
 import json
 import os
@@ -90,6 +91,22 @@ def leaves(value, key=""):
         yield key, value
 
 
+SCALES = {"mc": 3, "ul": 3, "mg": 3, "um": 3, "permille": 1}
+
+
+def figures(value, key=""):
+    """Every measured figure of a body, as the sheets write it."""
+    if isinstance(value, dict):
+        for name, part in value.items():
+            yield from figures(part, name)
+    elif isinstance(value, list):
+        for part in value:
+            yield from figures(part)
+    elif isinstance(value, int) and key.rpartition("_")[2] in SCALES:
+        whole = f"{decimal.Decimal(value).scaleb(-SCALES[key.rpartition('_')[2]]):f}"
+        yield key, whole.rstrip("0").rstrip(".") if "." in whole else whole
+
+
 def texts_of(rows):
     """Every text of some rows: cells, what is in JSON, and the parts of lists."""
     out = set()
@@ -119,6 +136,8 @@ def check_texts(sheets, entries, amended):
         found = texts_of(rows)
         for key, text in leaves(body):
             check(key == "from" or text in found, f"entry {number}: {key} '{text}' stands in no cell")
+        for key, figure in figures(body) if not rows[0].get("of_entry") else []:
+            check(figure in found, f"entry {number}: {key} {figure} stands in no cell")
 
 
 def check_tables(sheets, book):
@@ -141,8 +160,13 @@ def check_pieces(sheets, book):
     check(set(rows) == set(given), "pieces.csv has every board")
     people = {row["person"]: row["name"] for row in sheets["people.csv"][1]}
     gifts = {row["entry"]: row for row in sheets["gifts.csv"][1]}
+    ways = {row["entry"]: row for row in sheets["ways.csv"][1]}
+    batches = {row["batch"]: row for row in sheets["batches.csv"][1]}
+    check(len({bool(row["own_way_entry"]) for row in rows.values()}) == 2, "some boards go a way of their own")
     for code, entry in given.items():
         row = rows[code]
+        own = ways.get(row["own_way_entry"])
+        check(row["finish"] == (own if own and own["schedule"] else batches[row["batch"]])["finish"], f"{code}: its tins")
         check(row["left_entry"] == (str(entry) if entry else ""), f"{code}: the gift by which it left")
         if entry and gifts[str(entry)]["person"]:
             gift = gifts[str(entry)]
@@ -171,6 +195,8 @@ def exported(program, work):
                             text=True, timeout=300, check=False)
     check(played.returncode == 0, f"the demo: {played.stderr}")
     demo.run("place", "add", "Shed", "--temp", "-7.5C", "--rh", "80", "--by", "1")
+    demo.run("split", "26-002", "--pieces", "4", "--schedule", "oil-then-wax", "--finish", "F1", "--finish", "F2",
+             "--why", "knots", "--by", "1", status=(0, 1))
     demo.run("log", "note", "F1", "=1+1; @x", "--by", "1")
     demo.run("forget", "Ada Winterbourne", "--even-if-recalled", "--by", "1")
     demo.run("export", "--csv", work / "sheets")
