@@ -131,6 +131,8 @@ def check_texts(sheets, entries, amended):
     for number, body in bodies.items():
         rows = by_entry.get(str(number), [])
         check(rows, f"entry {number} has a row in a sheet of its kind")
+        if not rows:
+            continue
         if amended.get(number):  # as corrected
             body = bodies[amended[number]]["body"]
         found = texts_of(rows)
