@@ -7,6 +7,7 @@ python's csv module wrote: the book holds what they say.
   moving_test.py --self-test           the checks notice what is left out, altered or a formula
 """
 import argparse
+import contextlib
 import csv
 import decimal
 import io
@@ -235,7 +236,7 @@ def check_export(program, work):
         (body,) = book.execute("SELECT body FROM entry WHERE number = ?", (coat["entry"],)).fetchone()
     check(coat["standing"] != "counts" or
           float(coat["used_ml"]) * 1000 == json.loads(body)["drawn"][0]["amount_ul"], f"a coat: {coat}")
-    return sheets, entries
+    return sheets, entries, amended
 
 
 OLD = {
@@ -308,13 +309,14 @@ def check_import(program, work, delimiter, encoding):
     check(len(sheets["pieces.csv"][1]) == 6, "the boards come out")
 
 
-def self_test(sheets, entries):
+def self_test(sheets, entries, amended):
     """With each of these changes a check must fail."""
     def fails(what, change, checking):
         there = json.loads(json.dumps(sheets))
         change(there)
         before = len(failures)
-        checking(there)
+        with contextlib.redirect_stdout(io.StringIO()):
+            checking(there)
         noticed = len(failures) > before
         del failures[before:]
         check(noticed, f"not noticed: {what}")
@@ -322,11 +324,12 @@ def self_test(sheets, entries):
     def set_cell(name, column, value):
         return lambda there: there[name][1][0].__setitem__(column, value)
     journal = lambda there: check_chain("0" * 32, there["journal.csv"][1], entries)
+    check_texts(sheets, entries, amended)  # notices nothing as it is
     fails("another book's id", lambda there: None, journal)
     fails("a formula", set_cell("tins.csv", "name", "=1"), check_formulas)
     fails("a formula behind a semicolon", set_cell("tins.csv", "name", "a;+1"), check_formulas)
-    fails("a tin's name is gone", set_cell("tins.csv", "name", ""), lambda there: check_texts(there, entries, {}))
-    fails("a row is gone", lambda there: there["wood.csv"][1].pop(), lambda there: check_texts(there, entries, {}))
+    fails("a tin's name is gone", set_cell("tins.csv", "name", ""), lambda there: check_texts(there, entries, amended))
+    fails("a row is gone", lambda there: there["wood.csv"][1].pop(), lambda there: check_texts(there, entries, amended))
 
 
 def main():
@@ -337,9 +340,9 @@ def main():
     program = str(pathlib.Path(wish.trencher).resolve())
     with tempfile.TemporaryDirectory() as folder:
         work = pathlib.Path(folder)
-        sheets, entries = check_export(program, work)
+        sheets, entries, amended = check_export(program, work)
         if wish.self_test:
-            self_test(sheets, entries)
+            self_test(sheets, entries, amended)
         else:
             for number, (delimiter, encoding) in enumerate(((",", "utf-8"), (";", "utf-8-sig"), ("\t", "utf-8"))):
                 check_import(program, work / str(number), delimiter, encoding)
