@@ -186,13 +186,15 @@ void Book::each_file(
 
 Writing::Writing(Book& book) : book_(book) {
   book_.let_go();
-  book_.sql().script("BEGIN IMMEDIATE");
+  part_ = book_.sql().in_transaction();
+  book_.sql().script(part_ ? "SAVEPOINT part" : "BEGIN IMMEDIATE");
 }
 
 Writing::~Writing() {
   if (!open_) return;
   try {
-    if (book_.sql().in_transaction()) book_.sql().script("ROLLBACK");
+    if (book_.sql().in_transaction())
+      book_.sql().script(part_ ? "ROLLBACK TO part; RELEASE part" : "ROLLBACK");
   } catch (const std::exception&) {
     // The file's own journal undoes it when it is next opened.
   }
@@ -266,7 +268,10 @@ void Writing::commit() {
   if (!book_.sql().in_transaction())
     throw Error::book(
         fmt::format("The book {} undid the writing: nothing was written.", book_.path().string()));
-  book_.sql().commit();
+  if (part_)
+    book_.sql().script("RELEASE part");
+  else
+    book_.sql().commit();
   open_ = false;
 }
 

@@ -94,7 +94,8 @@ struct Stamp {
   std::int64_t worker = 0;
 };
 
-// One writing transaction. Leaving the scope without commit() undoes everything.
+// One writing transaction. Leaving the scope without commit() undoes everything. Within another it
+// is a part of that one: committed or undone by itself, and for good only with the other.
 class Writing {
  public:
   explicit Writing(Book& book);
@@ -119,6 +120,7 @@ class Writing {
  private:
   Book& book_;
   bool open_ = true;
+  bool part_;  // of another
 };
 
 }  // namespace trencher::book

@@ -204,6 +204,12 @@ bool is_turn(std::string_view kind) { return kind == "split" || kind == "take-ba
 
 bool is_amendment(std::string_view kind) { return kind == "correction" || kind == "strike"; }
 
+std::vector<std::string_view> kinds() {
+  std::vector<std::string_view> out(step_kinds.begin(), step_kinds.end());
+  for (const auto& [kind, version] : other_kinds) out.emplace_back(kind);
+  return out;
+}
+
 std::int64_t version_written(std::string_view kind) {
   if (is_step(kind)) return step_version;
   for (const auto& [name, version] : other_kinds)

@@ -19,6 +19,7 @@ struct Facts {
   std::vector<std::string> mentions;  // ids that it speaks of, those made among them
 };
 
+std::vector<std::string_view> kinds();  // every one
 // The version in which entries of this kind are written today; 0: no such kind.
 std::int64_t version_written(std::string_view kind);
 // Error::book where the kind or its version is unknown, or the body lacks what it must have.

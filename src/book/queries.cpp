@@ -99,15 +99,28 @@ Effective effective_of(const Book& book, const Row& row) {
   return out;
 }
 
+namespace {
+
+std::string effective_entries(std::string_view rest) {
+  return fmt::format(
+      "SELECT {}, corrected_by, struck_by FROM entry LEFT JOIN amended ON amended.entry = number "
+      "{}",
+      entry_columns, rest);
+}
+
+}  // namespace
+
 std::optional<Effective> effective_entry(const Book& book, std::int64_t number) {
-  static const std::string statement = fmt::format(
-      "SELECT {}, corrected_by, struck_by FROM entry LEFT JOIN amended ON amended.entry = number"
-      " WHERE number = ?",
-      entry_columns);
+  static const std::string statement = effective_entries("WHERE number = ?");
   std::optional<Effective> out;
   book.sql().each(
       statement, [&](const Row& row) { out = effective_of(book, row); }, number);
   return out;
+}
+
+void each_effective(const Book& book, const std::function<void(const Effective&)>& use) {
+  book.sql().each(effective_entries("ORDER BY number"),
+                  [&](const Row& row) { use(effective_of(book, row)); });
 }
 
 bool is_amended(const Book& book, std::int64_t number) {

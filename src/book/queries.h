@@ -2,6 +2,7 @@
 // bodies count, struck entries are absent, unless said otherwise.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -21,6 +22,8 @@ struct Effective {
   std::optional<std::int64_t> corrected_by, struck_by;
 };
 std::optional<Effective> effective_entry(const Book& book, std::int64_t number);
+// Every one, in number order; no more than one is held.
+void each_effective(const Book& book, const std::function<void(const Effective&)>& use);
 
 // What stands for words that only a lost entry said.
 inline constexpr const char* lost_words = "lost: not known";

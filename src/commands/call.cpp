@@ -42,6 +42,11 @@ Call::Call(std::string name, std::string summary, Access access, std::vector<std
 
 Call::~Call() = default;
 
+void Call::run_within(book::Book& book, Json imported) {
+  lent_ = &book;
+  imported_ = std::move(imported);
+}
+
 std::string Call::choose(const std::string& what, const std::vector<std::string>& choices) {
   std::string chosen;
   declaration_.parts = choices;
@@ -176,6 +181,7 @@ std::filesystem::path Call::book_path() const {
 }
 
 book::Book& Call::book() {
+  if (lent_) return *lent_;
   if (!book_) {
     book_.emplace(book::Book::open(book_path()));
     book_->hold();
@@ -231,6 +237,7 @@ book::Stamp Call::stamp() {
 void Call::annotate(Json& body) const {
   if (!note_.empty()) body.set("note", note_);
   if (!because_.empty()) body.set("because", because_);
+  if (!imported_.is_null()) body.set("imported", imported_);
 }
 
 int Call::done(const Json& result) {

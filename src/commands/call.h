@@ -56,6 +56,8 @@ class Call {
   Call(std::string name, std::string summary, Access access, std::vector<std::string> words,
        const Surroundings& surroundings);
   ~Call();
+  // A call within another that is writing: of the same book, each entry with `imported`.
+  void run_within(book::Book& book, Json imported);
 
   // The next word, which says what of several the command shall do ("wood" in `receive wood`).
   // Asked for on a terminal; Error::request with near matches where it is none of `choices`.
@@ -105,7 +107,7 @@ class Call {
   Moment happened(const Zone& zone) const;
   const std::string& note() const { return note_; }        // --note, checked
   const std::string& because() const { return because_; }  // --because, checked
-  // Adds --note and --because to the body where given.
+  // Adds --note and --because to the body where given, and where a row was moved in from.
   void annotate(Json& body) const;
   // What must not be accepted silently: without --because (asked for on a terminal before any lock)
   // Error::request with the stops' reasons.
@@ -126,6 +128,7 @@ class Call {
             const std::string& said, Json more = Json::object());
 
   std::ostream& out() const { return surroundings_.out; }
+  std::istream& in() const { return surroundings_.in; }
   // Shown where standard error is a terminal; to be wiped before anything else is printed.
   Progress progress(std::string what) const {
     return {surroundings_.err, surroundings_.progress_width, std::move(what)};
@@ -156,6 +159,8 @@ class Call {
   std::string book_file_, at_, by_, note_, because_;
   bool json_ = false, help_ = false, asked_ = false;
   std::optional<book::Book> book_;
+  book::Book* lent_ = nullptr;  // in its place
+  Json imported_;
   std::optional<Workshop> settings_;
   std::optional<Zone> zone_;
 };

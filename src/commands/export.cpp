@@ -5,6 +5,7 @@
 #include "book/transfer.h"
 #include "commands/command.h"
 #include "commands/copies.h"
+#include "commands/export_csv.h"
 #include "commands/output_file.h"
 #include "commands/papers.h"
 #include "domain/atomic_file.h"
@@ -14,8 +15,8 @@
 namespace trencher::commands {
 namespace {
 
-Json write_papers(Call& call, PaperFolder& folder) {
-  const std::size_t count = folder.write(call);
+Json enter_papers(Call& call, NewFolder& folder) {
+  const std::size_t count = write_papers(call, folder);
   if (!call.json())
     call.say(fmt::format("Papers: {} in {}; papers.csv lists them.",
                          count_of(static_cast<std::int64_t>(count), "file"),
@@ -28,24 +29,55 @@ Json write_papers(Call& call, PaperFolder& folder) {
 int export_papers(Call& call, const std::string& file, const std::string& papers) {
   if (!file.empty())
     throw Error::request("--papers does not go with '-'; name a FILE or leave it out.");
-  PaperFolder folder(papers);
-  const Json out = write_papers(call, folder);
+  NewFolder folder("--papers", papers);
+  const Json out = enter_papers(call, folder);
   folder.keep();
   if (!call.json()) call.say_list("Mind:", mind_copy);
   return call.done(out);
 }
 
+int export_csv(Call& call, const std::string& typed) {
+  NewFolder folder("--csv", typed);
+  const std::vector<WrittenSheet> written = write_sheets(call, folder);
+  folder.keep();
+  const std::int64_t entries = call.book().entry_count();
+  if (!call.json()) {
+    call.say(fmt::format(
+        "Sheets: {} in {}, of {}, last hash {}; readme.txt says what each column "
+        "is.",
+        count_of(static_cast<std::int64_t>(written.size()), "file"), folder.path().string(),
+        count_of(entries, "entry", "entries"), call.book().last_hash()));
+    call.say_list("Mind:", mind_copy);
+  }
+  Json sheets = Json::array();
+  for (const WrittenSheet& sheet : written)
+    sheets.push(Json::object().set("file", sheet.file).set("rows", sheet.rows));
+  return call.done(Json::object()
+                       .set("folder", folder.path().string())
+                       .set("entries", entries)
+                       .set("last_hash", call.book().last_hash())
+                       .set("sheets", std::move(sheets)));
+}
+
 }  // namespace
 
 int export_book(Call& call) {
-  std::string file, papers;
+  std::string file, papers, csv;
   bool replace = false;
   call.word("FILE", file, "to write to; - writes to the output");
   call.flag("--replace", replace, "write over a file that is there");
   call.option("--papers", "FOLDER", papers,
               "a new folder for every paper and photograph that is kept, byte for byte, with a "
               "list of them; FILE may then be left out");
+  call.option("--csv", "FOLDER", csv,
+              "a new folder for the whole book as tables that a spreadsheet program opens; without "
+              "FILE");
   call.parse();
+  if (!csv.empty()) {
+    if (!file.empty() || !papers.empty() || replace)
+      throw Error::request("--csv goes alone: without FILE, --papers and --replace.");
+    return export_csv(call, csv);
+  }
   if (!papers.empty() && (file.empty() || file == "-")) return export_papers(call, file, papers);
   call.need(file, "FILE", "File to write to");
   if (file == "-") {
@@ -56,8 +88,8 @@ int export_book(Call& call) {
   }
   file = checked_text(file, "FILE");
   refuse_existing(call, file, replace);
-  std::optional<PaperFolder> folder;
-  if (!papers.empty()) folder.emplace(papers);
+  std::optional<NewFolder> folder;
+  if (!papers.empty()) folder.emplace("--papers", papers);
   WholeFile whole(file);
   std::string last;
   book::export_lines(call.book(), [&](std::string_view line) {
@@ -67,7 +99,7 @@ int export_book(Call& call) {
   });
   // Before the file is finished: it is not to be there where they cannot be written.
   Json more = Json::object();
-  if (folder) more = write_papers(call, *folder);
+  if (folder) more = enter_papers(call, *folder);
   replace ? whole.finish_replacing() : whole.finish_as_new();
   if (folder) folder->keep();
   const Json trailer = Json::parse(last).at("trailer");

@@ -3,9 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdlib>
-#include <cstring>
 
 #include "book/queries.h"
 #include "commands/shop.h"
@@ -20,10 +17,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t longest_name = 120;  // bytes; file systems take 255
-
-[[noreturn]] void cannot_write(const fs::path& path, const std::string& why) {
-  throw Error::book(fmt::format("Cannot write {}: {}.", path.string(), why));
-}
 
 // What a path, a shell or a spreadsheet's owner could stumble over, and what does not print.
 bool is_harmless(char c) {
@@ -165,46 +158,19 @@ std::string safe_name(const KeptFile& file) {
   return fmt::format("{}-{}", file.entry, name.empty() ? "paper" : name);
 }
 
-PaperFolder::PaperFolder(const std::string& typed) : path_(checked_text(typed, "--papers")) {
-  if (!path_.has_filename() && path_.has_parent_path()) path_ = path_.parent_path();  // "out/"
-  std::error_code failed;
-  const fs::file_status there = fs::symlink_status(path_, failed);
-  if (!fs::exists(there)) return;
-  if (!fs::is_directory(there))
-    throw Error::request(fmt::format("--papers '{}' is no folder.", path_.string()));
-  was_there_ = true;
-  if (!fs::is_empty(path_, failed) || failed)
-    throw Error::request(
-        fmt::format("--papers '{}' holds something already; name a new folder.", path_.string()));
-}
-
-PaperFolder::~PaperFolder() {
-  std::error_code ignored;
-  if (!staged_.empty()) fs::remove_all(staged_, ignored);
-  if (!written_) return;
-  fs::remove_all(path_, ignored);
-  if (was_there_) fs::create_directory(path_, ignored);
-}
-
-std::size_t PaperFolder::write(Call& call) {
-  std::string pattern = fs::absolute(path_).lexically_normal().string() + ".XXXXXX";
-  if (!::mkdtemp(pattern.data())) cannot_write(path_, std::strerror(errno));  // mode 0700
-  staged_ = pattern;
+std::size_t write_papers(Call& call, NewFolder& folder) {
+  const fs::path& staged = folder.staged();
   const std::vector<KeptFile> files = kept_files(call);
   const std::vector<std::string> head{"entry", "kind", "about", "file", "name_given", "sha256"};
   std::string list = exchange::sheet_record(head);
   for (const KeptFile& file : files) {
     const std::string name = safe_name(file);
-    write_file_whole(staged_ / name, need_kept(call, file.entry, file.sha256));
+    write_file_whole(staged / name, need_kept(call, file.entry, file.sha256));
     list += exchange::sheet_record(std::vector<std::string>{
         std::to_string(file.entry), file.kind, file.about, name, file.name, file.sha256});
   }
-  write_file_whole(staged_ / "papers.csv", list);
-  std::error_code failed;
-  fs::rename(staged_, path_, failed);  // over an empty folder, too
-  if (failed) cannot_write(path_, failed.message());
-  written_ = true;
-  flush_folder_of(fs::absolute(path_));
+  write_file_whole(staged / "papers.csv", list);
+  folder.finish();
   return files.size();
 }
 

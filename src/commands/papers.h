@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "commands/call.h"
+#include "commands/new_folder.h"
 #include "domain/records.h"
 
 namespace trencher::commands {
@@ -38,24 +39,8 @@ std::string need_kept(Call& call, std::int64_t entry, const std::string& sha256)
 // A name that every file system takes and that leads nowhere: "12-notice.pdf".
 std::string safe_name(const KeptFile& file);
 
-// `trencher export --papers`: a folder that is not there yet, or empty, filled as a whole.
-class PaperFolder {
- public:
-  // Error::request where the folder holds something or is none.
-  explicit PaperFolder(const std::string& typed);
-  ~PaperFolder();
-  PaperFolder(const PaperFolder&) = delete;
-  PaperFolder& operator=(const PaperFolder&) = delete;
-
-  // Every kept file and papers.csv, each file's SHA-256 checked. Returns how many files.
-  std::size_t write(Call& call);
-  // Without this it goes again with the object, as where the export beside it failed.
-  void keep() { written_ = false; }
-  const std::filesystem::path& path() const { return path_; }
-
- private:
-  std::filesystem::path path_, staged_;
-  bool was_there_ = false, written_ = false;
-};
+// `trencher export --papers`: every kept file and papers.csv into the folder, each file's SHA-256
+// checked. Returns how many files.
+std::size_t write_papers(Call& call, NewFolder& folder);
 
 }  // namespace trencher::commands

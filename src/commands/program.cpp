@@ -87,8 +87,9 @@ constexpr std::array table{
     Command{"backup", "copy the book to another file", Access::read, backup},
     Command{"rescue", "make a new book of what can still be read of a damaged one", Access::none,
             rescue},
-    Command{"export", "write the whole book as text", Access::read, export_book},
-    Command{"import", "make a book out of an export", Access::read, import_book},
+    Command{"export", "write the whole book as text or tables", Access::read, export_book},
+    Command{"import", "make a book out of an export, or take in old sheets", Access::read,
+            import_book},
 };
 
 std::optional<std::string> variable(const char* name) {

@@ -1,6 +1,7 @@
 #include "exchange/csv.h"
 
 #include <csv.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
@@ -233,6 +234,51 @@ std::string sheet_record(std::span<const std::string> cells) {
   std::vector<std::string> safe;
   for (const std::string& cell : cells) safe.push_back(sheet_cell(shown(cell)));
   return csv_record(safe);
+}
+
+SheetRow& SheetRow::add(std::string_view cell) {
+  if (std::exchange(begun_, true)) row_ += ',';
+  row_ += cell;
+  return *this;
+}
+
+SheetRow& SheetRow::text(std::string_view value) {
+  return add(csv_field(sheet_cell(shown(value))));
+}
+
+SheetRow& SheetRow::scaled(std::int64_t value, int digits) {
+  std::string figures = std::to_string(value < 0 ? 0 - static_cast<std::uint64_t>(value)
+                                                 : static_cast<std::uint64_t>(value));
+  const auto behind = static_cast<std::size_t>(digits);
+  if (figures.size() <= behind) figures.insert(0, behind + 1 - figures.size(), '0');
+  if (behind > 0) {
+    figures.insert(figures.size() - behind, 1, '.');
+    figures.erase(figures.find_last_not_of('0') + 1);
+    if (figures.ends_with('.')) figures.pop_back();
+  }
+  return add((value < 0 ? "-" : "") + figures);
+}
+
+SheetRow& SheetRow::json(std::string_view value) {
+  if (!is_utf8(value)) return text(value);  // no JSON
+  const bool changed = shown(value, value.size() + 1) != value;
+  std::string safe;
+  for (const char16_t unit : changed ? to_utf16(value) : std::u16string())
+    if (unit == u';' || unit < 0x20 || unit >= 0x7F)
+      safe += fmt::format("\\u{:04x}", static_cast<unsigned>(unit));
+    else
+      safe += static_cast<char>(unit);
+  for (const char c : changed ? std::string_view() : value)
+    if (c == ';')
+      safe += "\\u003b";
+    else
+      safe += c;
+  return add(csv_field(safe));
+}
+
+std::string SheetRow::record() {
+  begun_ = false;
+  return std::exchange(row_, {}) + "\r\n";
 }
 
 }  // namespace trencher::exchange

@@ -13,6 +13,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <memory>
@@ -83,5 +84,27 @@ std::string csv_record(std::span<const std::string> cells);
 // The same for a sheet that people open in a spreadsheet program: made harmless by shown(), and a
 // cell that would be taken for a formula has a ' before it.
 std::string sheet_record(std::span<const std::string> cells);
+
+// A row of such a sheet, cell by cell; numbers stay numbers, negative ones too.
+//
+//   row.text("=1").scaled(-1500, 3).blank();
+//   use(row.record());  // '=1,-1.5, and CR LF; the row is empty again
+class SheetRow {
+ public:
+  SheetRow& text(std::string_view value);
+  SheetRow& number(std::int64_t value) { return scaled(value, 0); }
+  // `value` with the point `digits` from its right, without zeros at its end: exact.
+  SheetRow& scaled(std::int64_t value, int digits);
+  // One JSON text, so that reading it as JSON gives the same value: what shown() or a formula's
+  // mark would change stands as \uXXXX.
+  SheetRow& json(std::string_view value);
+  SheetRow& blank() { return add({}); }
+  std::string record();
+
+ private:
+  SheetRow& add(std::string_view cell);
+  std::string row_;
+  bool begun_ = false;
+};
 
 }  // namespace trencher::exchange

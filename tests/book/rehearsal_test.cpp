@@ -90,3 +90,29 @@ TEST_CASE("rehearsal: one that throws is undone and says why") {
   CHECK(find_tin(shop.book(), "F9"));
   CHECK(problems_of(shop.book()).empty());
 }
+
+TEST_CASE("a writing within another is undone by itself and for good only with the other") {
+  Stocked shop;
+  const auto before = rows_of(shop.book());
+  const book::Stamp stamp{{shop.tick(), 0}, shop.tick(), 1};
+  const auto enter = [&](bool keep) {
+    Writing part(shop.book());
+    const auto entry = part.append("coat", coat("26-001", "F1", {1}).body(), stamp);
+    if (keep) part.commit();
+    return entry;
+  };
+  {
+    Writing whole(shop.book());
+    const auto one = enter(false);
+    CHECK(enter(true) == one);  // the number is free again
+    CHECK(enter(true) == one + 1);
+    CHECK(steps_of(shop.book(), "26-001").size() == 2);
+  }
+  CHECK(rows_of(shop.book()) == before);
+  Writing whole(shop.book());
+  enter(true);
+  enter(false);
+  whole.commit();
+  CHECK(steps_of(shop.book(), "26-001").size() == 1);
+  CHECK(problems_of(shop.book()).empty());
+}

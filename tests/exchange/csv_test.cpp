@@ -1,6 +1,7 @@
 #include "exchange/csv.h"
 
 #include <catch2/catch.hpp>
+#include <limits>
 
 #include "domain/error.h"
 
@@ -115,4 +116,21 @@ TEST_CASE("csv: no cell of a sheet begins a formula") {
 TEST_CASE("csv: a sheet holds no control character") {
   const std::vector<std::string> cells{"\t=x", "a\r\n=1", "a\x1b[1m", "caf\xE9", "a\u202E"};
   CHECK(sheet_record(cells) == "\uFFFD=x,a\uFFFD\uFFFD=1,a\uFFFD[1m,caf\uFFFD,a\uFFFD\r\n");
+}
+
+TEST_CASE("csv: numbers of a sheet are exact and stay numbers") {
+  trencher::exchange::SheetRow row;
+  row.number(-5).scaled(-7500, 3).scaled(8, 3).scaled(-1, 1).scaled(0, 3).scaled(20000, 3);
+  row.number(std::numeric_limits<std::int64_t>::min()).blank().text("-5");
+  CHECK(row.record() == "-5,-7.5,0.008,-0.1,0,20,-9223372036854775808,,'-5\r\n");
+  CHECK(row.text("a").record() == "a\r\n");
+}
+
+TEST_CASE("csv: JSON in a sheet reads as what it was and begins no formula") {
+  trencher::exchange::SheetRow row;
+  CHECK(row.json(R"({"a":"x;=1","b":"Øst"})").record() ==
+        "\"{\"\"a\"\":\"\"x\\u003b=1\"\",\"\"b\"\":\"\"Øst\"\"}\"\r\n");
+  // What hides or turns the direction is spelled out; so is what stands beside it.
+  CHECK(row.json("[\"a\u202Eb\U0001FAB5\"]").record() ==
+        "\"[\"\"a\\u202eb\\ud83e\\udeb5\"\"]\"\r\n");
 }

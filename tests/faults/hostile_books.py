@@ -188,6 +188,16 @@ def outputs(shop, kind, pdf_languages=("en",)):
     done = shop.run("export", "--papers", papers / "papers")
     fail_unless(done.returncode == 0, "%s: papers: %s" % (kind, done.stderr))
     check_folder(papers / "papers", kind + ": papers")
+    done = shop.run("export", "--csv", papers / "sheets")
+    fail_unless(done.returncode == 0, "%s: sheets: %s" % (kind, done.stderr))
+    hostile.check_bytes(done.stdout, kind + ": sheets")
+    for path in sorted((papers / "sheets").iterdir()):
+        data = path.read_bytes()
+        if path.suffix == ".csv":
+            hostile.check_csv(data, "%s: %s" % (kind, path.name))
+            count("tables")
+        else:
+            hostile.check_bytes(data, "%s: %s" % (kind, path.name))
     done = shop.run("export", "-")
     hostile.check_bytes(done.stdout, kind + ": export")
     count("exports")

@@ -89,7 +89,7 @@ def bases(s):
         "complaint": [pieces[1], "--severity", "flaw", "--what", "W", "--where", "H"],
         "forget": ["Cy Oakley", "--even-if-recalled"], "correct": [s.coat, "--set", "temp=20C", "--why", "W"],
         "strike": [s.coat, "--why", "W", "--because", "B"], "dealt": [s.complaint2, pieces[1], "--how", "H"],
-        "species": [], "rule": ["add", s.folder / "more.toml"],
+        "import": ["--csv", s.folder / "old", "--because", "B"], "species": [], "rule": ["add", s.folder / "more.toml"],
         "worker add": ["N"], "place add": ["N"], "product add glue": ["--kind", "pva-d3", "--name", "N", "--supplier",
                                                                      "S"],
         "product add finish": ["--kind", "mineral-oil", "--name", "N", "--supplier", "S"],

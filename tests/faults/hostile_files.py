@@ -59,6 +59,7 @@ def files(shop):
         bad.write_bytes(raw + b"\n" + raw)
         refuse("import, no JSON, " + kind, "import", bad, "--book", "n.db")
         refuse("no book, " + kind, "due", "--book", bad)
+    sheets(bench)
     # Names of files: kept papers, the logger's file, the photograph.
     for kind, text in {**REFUSED, **DOUBTFUL}.items():
         name = (text if isinstance(text, bytes) else text.encode()).replace(b"/", b"_")[:200]
@@ -81,6 +82,33 @@ def files(shop):
                 kept_papers(bench, where)
             bench.again()
             os.unlink(paper)
+
+
+WOOD = {"when": "2025-01-05", "label": "plank", "species": "white-oak", "supplier": "Y", "lot": "7"}
+
+
+def sheets(bench):
+    """A maker's old sheets with such a cell or heading, by commas, semicolons and tabs: problems, and nothing written."""
+    folder = bench.shop.folder / "old"
+    folder.mkdir()
+
+    def refuse(where, head, cells):
+        (folder / "wood.csv").write_bytes(mark.join(head) + b"\n" + mark.join(cells) + b"\n")
+        done = bench.call(["import", "--csv", folder, "--by", "1"])
+        fail_unless(done.returncode == 2, "%s: status %d: %s" % (where, done.returncode, done.stdout[:300]))
+        hostile.check_bytes(done.stdout, where)
+        hostile.check_bytes(done.stderr, where)
+        fail_unless(bench.untouched(), "%s: the book was written" % where)
+        count("sheets refused")
+
+    for at, (kind, text) in enumerate(REFUSED.items()):
+        raw = text if isinstance(text, bytes) else text.encode()
+        mark = (b",", b";", b"\t")[at % 3]
+        quoted = b'"' + raw.replace(b'"', b'""') + b'"'
+        for column in WOOD:
+            refuse("sheet, %s, %s" % (column, kind), [name.encode() for name in WOOD],
+                   [quoted if name == column else cell.encode() for name, cell in WOOD.items()])
+        refuse("sheet, heading, " + kind, [quoted, b"when"], [b"x", b"2025-01-05"])
 
 
 def kept_papers(bench, where):

@@ -32,6 +32,7 @@ def main():
         run("backup", "backup.db")
         run("export", "book.jsonl")
         run("import", "book.jsonl", "--book", "again.db")
+        run("export", "--csv", "sheets")
         for name in ("book.db", "backup.db", "again.db"):
             for problem in workshop.verify(wish.trencher, folder / name):
                 failures.append(f"{name}: {problem}")
@@ -41,7 +42,7 @@ def main():
         if (folder / "backup.db").read_bytes() != before:
             failures.append("a backup was replaced")
         left = sorted(path.name for path in folder.iterdir())
-        if left != ["again.db", "backup.db", "book.db", "book.jsonl"]:
+        if left != ["again.db", "backup.db", "book.db", "book.jsonl", "sheets"]:
             failures.append(f"left behind: {left}")
     for failure in failures:
         print(failure)

@@ -181,6 +181,7 @@ def try_without(program, whole, numbers, folder):
     if problems := verify_book.verify(str(made)).problems:
         fail("%s: verify_book.py: %s" % (label, problems))
     shop.run("export", "out.jsonl", "--replace", expected=(0,))
+    shop.run("export", "--csv", "sheets-%d" % shop.calls, expected=(0,))
     again = Shop(program, folder / "again.db", folder)
     again.run("import", "out.jsonl", expected=(0,))
     again.run("export", "again.jsonl", "--replace", expected=(0,))

@@ -50,9 +50,14 @@ AFTER = [
     "worker add Finley --by 1",
     "forget 'Ada Winterbourne' --vacuum --even-if-recalled --by 1",
     "import {out}/book.jsonl --book {out}/second.db",
+    "import --csv {out}/old --by 1",
     "backup {out}/backup-2.db",
     "export {out}/book-2.jsonl",
+    "export --csv {out}/sheets",
 ]
+
+OLD = {"wood.csv": "when,label,species,supplier,lot\n2025-01-05,plank,white-oak,Yard,7\n",
+       "other.csv": "when,label,kind,supplier,lot\n2025-01-05,feet,rubber-feet,Yard,8\n"}
 
 RULE = """market = "uk"
 [[rule]]
@@ -109,6 +114,9 @@ def play(program, folder):
     if told.returncode != 0:
         raise SystemExit(f"the demo failed: {told.stderr.decode()}")
     (out / "rule.toml").write_text(RULE)
+    (out / "old").mkdir()
+    for name, text in OLD.items():
+        (out / "old" / name).write_text(text)
     for line in AFTER:
         words = [word.format(out=out) for word in shlex.split(line)]
         done = subprocess.run([wrapper, *words], cwd=out, env=environment(out),
