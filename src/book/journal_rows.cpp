@@ -20,25 +20,28 @@ struct Part {
 };
 
 void look(Part& part) {
-  const std::string* previous = &part.previous;
+  std::string_view previous = part.previous;
   for (JournalRow& row : part.rows) {
-    row.look(*previous);
-    previous = &row.hash();
+    row.look(previous);
+    previous = row.hash();
   }
 }
 
 }  // namespace
 
-void JournalRow::look(std::string previous_hash) {
+JournalRow::JournalRow(const Row& row) {
   try {
-    entry_ = read_entry(std::move(row_));
+    entry_ = read_entry(row);
   } catch (const Error& failure) {
     failure_ = failure.what();
-    return;
+    entry_.number = row.number(0);
+    entry_.hash = row.text(8);
   }
-  read_ = true;
-  hashed_.previous = std::move(previous_hash);
-  hashed_.hash = entry_hash(hashed_.previous, entry_);
+}
+
+void JournalRow::look(std::string_view previous_hash) {
+  if (!failure_.empty()) return;
+  hashed_ = {previous_hash, entry_hash(previous_hash, entry_)};
   body_ = read_body(entry_);
 }
 

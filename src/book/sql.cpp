@@ -49,14 +49,15 @@ std::string use_by_another(const std::filesystem::path& path) {
 
 void Row::values(std::vector<Value>& out) const {
   out.clear();
-  for (int i = 0; i < statement_.getColumnCount(); ++i) {
-    const SQLite::Column column = statement_.getColumn(i);
-    if (column.isInteger())
-      out.emplace_back(column.getInt64());
-    else if (column.isNull())
+  const int columns = sqlite3_column_count(statement_);
+  for (int i = 0; i < columns; ++i) {
+    const int type = sqlite3_column_type(statement_, i);
+    if (type == SQLITE_INTEGER)
+      out.emplace_back(number(i));
+    else if (type == SQLITE_NULL)
       out.emplace_back();
     else
-      out.emplace_back(std::string_view(column.getText(), static_cast<std::size_t>(column.size())));
+      out.emplace_back(view(i));
   }
 }
 
@@ -188,16 +189,30 @@ Snapshot::~Snapshot() {
 }
 
 Sql::Borrowed::Borrowed(Sql& sql, const std::string& text) : sql_(sql), text_(text) {
-  if (const auto kept = sql.store_.find(text); kept != sql.store_.end() && kept->second)
+  if (const auto kept = sql.store_.find(text); kept != sql.store_.end() && kept->second) {
     statement_ = std::move(kept->second);
-  else
-    statement_ = std::make_unique<SQLite::Statement>(*sql.database_, text);
+  } else {
+    sqlite3_stmt* made = nullptr;
+    need(sqlite3_prepare_v2(sql.database_->getHandle(), text.c_str(),
+                            static_cast<int>(text.size()) + 1, &made, nullptr));
+    statement_.reset(made);
+  }
+}
+
+bool Sql::Borrowed::step() {
+  const int code = sqlite3_step(statement_.get());
+  if (code != SQLITE_DONE && code != SQLITE_ROW) need(code);
+  return code == SQLITE_ROW;
+}
+
+void Sql::Borrowed::need(int code) const {
+  if (code != SQLITE_OK) throw SQLite::Exception(sql_.database_->getHandle(), code);
 }
 
 Sql::Borrowed::~Borrowed() {
-  statement_->tryReset();
+  sqlite3_reset(statement_.get());
+  sqlite3_clear_bindings(statement_.get());
   try {
-    statement_->clearBindings();
     sql_.store_[text_] = std::move(statement_);
   } catch (const std::exception&) {
     // Not kept: the next use prepares it anew.

@@ -23,25 +23,21 @@ constexpr const char* reaching =
 
 }  // namespace
 
-EntryRow entry_row(const Row& row) {
-  return {row.number(0), row.text(1),   row.number(2), row.text(3), row.number(4),
-          row.text(5),   row.number(6), row.text(7),   row.text(8)};
-}
-
-Entry read_entry(EntryRow&& row) {
+Entry read_entry(const Row& row) {
   try {
-    if (std::abs(row.happened_offset) >= 24 * 60)
-      throw Error::book(fmt::format("{} minutes is no offset from UTC.", row.happened_offset));
-    return {row.number,
-            {instant_from_iso(row.happened_at), static_cast<int>(row.happened_offset)},
-            instant_from_iso(row.written_at),
-            row.written_by,
-            std::move(row.kind),
-            row.kind_version,
-            std::move(row.body),
-            std::move(row.hash)};
+    const std::int64_t offset = row.number(2);
+    if (std::abs(offset) >= 24 * 60)
+      throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
+    return {row.number(0),
+            {instant_from_iso(row.view(1)), static_cast<int>(offset)},
+            instant_from_iso(row.view(3)),
+            row.number(4),
+            row.text(5),
+            row.number(6),
+            row.text(7),
+            row.text(8)};
   } catch (const Error& failure) {
-    throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number, failure.what()));
+    throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number(0), failure.what()));
   }
 }
 
