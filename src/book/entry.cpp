@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <utility>
@@ -26,30 +27,37 @@ Json parse_body(std::string_view body) {
 std::string first_previous_hash(std::string_view book_id) { return sha256_hex(book_id); }
 
 std::string entry_hash(std::string_view previous_hash, const Entry& entry) {
-  thread_local std::string bytes;  // of the longest entry so far
-  bytes.clear();
-  std::array<char, 24> digits;
-  const auto written = [&](std::int64_t number) {
-    const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), number).ptr;
-    return std::string_view(digits.data(), end);
+  // One for each thread, as long as the longest so far: what grows from nothing costs more.
+  thread_local std::string bytes;
+  constexpr std::size_t most_beside = 512;  // numbers, times and sizes
+  const std::size_t most =
+      previous_hash.size() + entry.kind.size() + entry.body.size() + most_beside;
+  if (bytes.size() < most) bytes.resize(most);
+  char* at = bytes.data();
+  const auto put_number = [](char* to, std::int64_t number) {
+    return std::to_chars(to, to + 24, number).ptr;
   };
-  std::array<char, 24> size;
-  const auto add = [&](std::string_view field) {
-    const auto end = std::to_chars(size.data(), size.data() + size.size(), field.size()).ptr;
-    *end = ':';
-    bytes.append(size.data(), end + 1).append(field) += ',';
+  const auto put = [&](std::string_view field) {
+    at = put_number(at, static_cast<std::int64_t>(field.size()));
+    *at++ = ':';
+    at = std::copy(field.begin(), field.end(), at);
+    *at++ = ',';
   };
-  add("trencher-1");
-  add(previous_hash);
-  add(written(entry.number));
-  add(iso(entry.happened.at));
-  add(written(entry.happened.offset_minutes));
-  add(iso(entry.written_at));
-  add(written(entry.written_by));
-  add(entry.kind);
-  add(written(entry.kind_version));
-  add(entry.body);
-  return sha256_hex(bytes);
+  const auto put_digits = [&](std::int64_t number) {
+    std::array<char, 24> digits;
+    put({digits.data(), put_number(digits.data(), number)});
+  };
+  put("trencher-1");
+  put(previous_hash);
+  put_digits(entry.number);
+  put(iso(entry.happened.at));
+  put_digits(entry.happened.offset_minutes);
+  put(iso(entry.written_at));
+  put_digits(entry.written_by);
+  put(entry.kind);
+  put_digits(entry.kind_version);
+  put(entry.body);
+  return sha256_hex({bytes.data(), at});
 }
 
 }  // namespace trencher::book

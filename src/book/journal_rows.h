@@ -14,9 +14,10 @@ namespace trencher::book {
 // A row, and what can be told of it and of the hash before it.
 class JournalRow {
  public:
-  explicit JournalRow(const Row& row);
+  void read(const Row& row);
   // `previous_hash` outlasts the row.
   void look(std::string_view previous_hash);
+  void clear();
 
   std::int64_t number() const { return entry_.number; }
   const std::string& hash() const { return entry_.hash; }

@@ -24,18 +24,24 @@ constexpr const char* reaching =
 }  // namespace
 
 Entry read_entry(const Row& row) {
+  Entry out;
+  read_entry(row, out);
+  return out;
+}
+
+void read_entry(const Row& row, Entry& out) {
   try {
+    out.number = row.number(0);
     const std::int64_t offset = row.number(2);
     if (std::abs(offset) >= 24 * 60)
       throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
-    return {row.number(0),
-            {instant_from_iso(row.view(1)), static_cast<int>(offset)},
-            instant_from_iso(row.view(3)),
-            row.number(4),
-            row.text(5),
-            row.number(6),
-            row.text(7),
-            row.text(8)};
+    out.happened = {instant_from_iso(row.view(1)), static_cast<int>(offset)};
+    out.written_at = instant_from_iso(row.view(3));
+    out.written_by = row.number(4);
+    out.kind = row.view(5);
+    out.kind_version = row.number(6);
+    out.body = row.view(7);
+    out.hash = row.view(8);
   } catch (const Error& failure) {
     throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number(0), failure.what()));
   }

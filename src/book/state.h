@@ -29,6 +29,8 @@ Touched touched_by(const std::vector<std::string>& ids);
 // A row of the journal, columns as entry_columns. Error::book naming the entry where a time or an
 // offset is none.
 Entry read_entry(const Row& row);
+// Into one that was used: its texts' memory serves again.
+void read_entry(const Row& row, Entry& out);
 inline constexpr const char* entry_columns =
     "number, happened_at, happened_offset, written_at, written_by, kind, kind_version, body, hash";
 
