@@ -176,6 +176,55 @@ void Insert::row(std::span<const Value> values) {
     Sql::fail(SQLite::Exception(sql_.database().getHandle(), code), sql_.path());
 }
 
+void InsertMany::row(std::span<const Value> values) {
+  for (const Value& value : values) {
+    Held& held = held_.emplace_back();
+    if (const auto* number = std::get_if<std::int64_t>(&value)) {
+      held = {Held::Kind::number, *number, 0};
+    } else if (const auto* text = std::get_if<std::string_view>(&value)) {
+      held = {Held::Kind::text, static_cast<std::int64_t>(texts_.size()), text->size()};
+      texts_ += *text;
+    }
+  }
+  if (++rows_ < at_once) return;
+  if (!many_) many_ = statement(at_once);
+  put(*many_, 0, at_once);
+  rows_ = 0;
+  held_.clear();
+  texts_.clear();
+}
+
+void InsertMany::finish() {
+  if (rows_ > 0 && !one_) one_ = statement(1);
+  for (std::size_t row = 0; row < rows_; ++row) put(*one_, row, 1);
+  rows_ = 0;
+  held_.clear();
+  texts_.clear();
+}
+
+std::unique_ptr<Insert> InsertMany::statement(std::size_t rows) {
+  std::string marks = "(?";
+  for (int i = 1; i < columns_; ++i) marks += ", ?";
+  marks += ')';
+  std::string text = fmt::format("INSERT INTO {} VALUES {}", table_, marks);
+  for (std::size_t i = 1; i < rows; ++i) text.append(", ").append(marks);
+  return std::make_unique<Insert>(sql_, text);
+}
+
+void InsertMany::put(Insert& insert, std::size_t first, std::size_t rows) {
+  const auto columns = static_cast<std::size_t>(columns_);
+  bound_.clear();
+  for (const Held& held : std::span(held_).subspan(first * columns, rows * columns))
+    if (held.kind == Held::Kind::number)
+      bound_.emplace_back(held.number);
+    else if (held.kind == Held::Kind::text)
+      bound_.emplace_back(
+          std::string_view(texts_).substr(static_cast<std::size_t>(held.number), held.size));
+    else
+      bound_.emplace_back();
+  insert.row(bound_);
+}
+
 Snapshot::Snapshot(Sql& sql) : sql_(sql), own_(!sql.in_transaction()) {
   if (own_) sql_.script("BEGIN");
 }

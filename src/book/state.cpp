@@ -4,6 +4,11 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <deque>
+#include <numeric>
+#include <set>
+#include <unordered_map>
+#include <utility>
 
 #include "book/kinds.h"
 #include "book/tables_in_book.h"
@@ -114,32 +119,60 @@ void fold_journal(Sql& sql, const TablesInMemory::Use& use) {
 // thousand, sorted, most of them find their page in memory.
 class StateRows::Mentions {
  public:
-  explicit Mentions(Insert& insert) : insert_(insert) {}
+  explicit Mentions(InsertMany& insert) : insert_(insert) {}
 
   void take(std::span<const Value> row) {
-    held_.push_back({std::string(std::get<std::string_view>(row[0])),
-                     std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
-                     std::string(std::get<std::string_view>(row[2]))});
+    const std::string_view id = std::get<std::string_view>(row[0]);
+    auto place = places_.find(id);
+    if (place == places_.end())
+      place = places_.emplace(ids_.emplace_back(id), places_.size()).first;
+    const std::string_view kind = std::get<std::string_view>(row[2]);
+    // Those of one entry come one after another.
+    if (!last_kind_ || *last_kind_ != kind) last_kind_ = &*kinds_.emplace(std::string(kind)).first;
+    held_.push_back({place->second, std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
+                     last_kind_});
     if (held_.size() == most) put();
   }
 
   void put() {
-    std::sort(held_.begin(), held_.end(), [](const Mention& a, const Mention& b) {
-      return std::tie(a.id, a.entry) < std::tie(b.id, b.entry);
-    });
-    for (const Mention& one : held_) insert_.row({one.id, one.entry, one.kind, one.struck});
+    sort();
+    for (const Mention& one : held_)
+      insert_.row(
+          {std::string_view(ids_[one.id]), one.entry, std::string_view(*one.kind), one.struck});
+    insert_.finish();
     held_.clear();
+    places_.clear();
+    ids_.clear();
   }
 
  private:
   static constexpr std::size_t most = 250'000;
   struct Mention {
-    std::string id;
+    std::size_t id = 0;  // place in ids_
     std::int64_t entry = 0, struck = 0;
-    std::string kind;
+    const std::string* kind = nullptr;
   };
-  Insert& insert_;
+
+  // By ids; those of one id stay in the order of entries, in which they came.
+  void sort() {
+    std::vector<std::size_t> order(ids_.size()), begins(ids_.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return ids_[a] < ids_[b]; });
+    for (const Mention& one : held_) ++begins[one.id];
+    std::size_t begin = 0;
+    for (const std::size_t id : order) begin += std::exchange(begins[id], begin);
+    std::vector<Mention> sorted(held_.size());
+    for (const Mention& one : held_) sorted[begins[one.id]++] = one;
+    held_ = std::move(sorted);
+  }
+
+  InsertMany& insert_;
   std::vector<Mention> held_;
+  std::deque<std::string> ids_;  // whose places stay
+  std::unordered_map<std::string_view, std::size_t> places_;
+  std::set<std::string, std::less<>> kinds_;
+  const std::string* last_kind_ = nullptr;
 };
 
 StateRows::StateRows(Sql& sql, std::string schema)
@@ -149,18 +182,15 @@ StateRows::StateRows(Sql& sql, std::string schema)
 
 StateRows::~StateRows() = default;
 
-Insert& StateRows::into(std::string_view table) {
+InsertMany& StateRows::into(std::string_view table) {
   const auto known = inserts_.find(table);
-  if (known != inserts_.end()) return *known->second;
+  if (known != inserts_.end()) return known->second;
   const auto columns =
       sql_.number(fmt::format("SELECT count(*) FROM pragma_table_info('{}')", table));
-  std::string marks;
-  for (std::int64_t i = 0; i < columns.value_or(0); ++i) marks += i ? ", ?" : "?";
-  return *inserts_
-              .emplace(table,
-                       std::make_unique<Insert>(sql_, fmt::format("INSERT INTO {}.{} VALUES ({})",
-                                                                  schema_, table, marks)))
-              .first->second;
+  return inserts_
+      .try_emplace(std::string(table), sql_, fmt::format("{}.{}", schema_, table),
+                   static_cast<int>(columns.value_or(0)))
+      .first->second;
 }
 
 TablesInMemory::Use StateRows::use() {
@@ -172,6 +202,9 @@ TablesInMemory::Use StateRows::use() {
   };
 }
 
-void StateRows::finish() { mentions_->put(); }
+void StateRows::finish() {
+  mentions_->put();
+  for (auto& [table, insert] : inserts_) insert.finish();
+}
 
 }  // namespace trencher::book

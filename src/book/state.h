@@ -62,11 +62,11 @@ class StateRows {
 
  private:
   class Mentions;
-  Insert& into(std::string_view table);
+  InsertMany& into(std::string_view table);
 
   Sql& sql_;
   std::string schema_;
-  std::map<std::string, std::unique_ptr<Insert>, std::less<>> inserts_;
+  std::map<std::string, InsertMany, std::less<>> inserts_;
   std::unique_ptr<Mentions> mentions_;
 };
 
