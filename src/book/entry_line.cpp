@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "domain/error.h"
+#include "domain/json_canonical.h"
 #include "domain/text.h"
 
 namespace trencher::book {
@@ -54,13 +55,13 @@ class Line {
     std::string out;
     word("\"");
     while (good_) {
-      std::size_t plain = 0;
-      while (plain < left_.size() && left_[plain] != '"' && left_[plain] != '\\' &&
-             (left_[plain] < 0 || left_[plain] >= ' '))
-        ++plain;
+      std::size_t plain = plain_run(left_.data(), left_.data() + left_.size());
+      while (plain < left_.size() && static_cast<unsigned char>(left_[plain]) >= 0x80) ++plain;
       out += left_.substr(0, plain);
       left_.remove_prefix(plain);
       if (left_.starts_with('"')) break;
+      if (!left_.empty() && left_[0] != '\\' && static_cast<unsigned char>(left_[0]) >= ' ')
+        continue;  // plain again behind what is not ASCII
       const auto mark =
           left_.size() < 2 || left_[0] != '\\' ? std::string_view::npos : marks.find(left_[1]);
       good_ = mark != std::string_view::npos;

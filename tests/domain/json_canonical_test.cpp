@@ -130,3 +130,14 @@ TEST_CASE("json, canonical: never believes what the tree does not write") {
   }
   CHECK(believed > 1500);
 }
+
+TEST_CASE("json, canonical: a run of plain bytes ends at every other byte wherever it stands") {
+  for (int byte = 0; byte < 256; ++byte)
+    for (std::size_t place = 0; place < 20; ++place) {
+      std::string text(20, 'x');
+      text[place] = static_cast<char>(byte);
+      const bool plain = byte >= 0x20 && byte < 0x80 && byte != '"' && byte != '\\';
+      CAPTURE(byte, place);
+      REQUIRE(plain_run(text.data(), text.data() + text.size()) == (plain ? 20 : place));
+    }
+}
