@@ -9,6 +9,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 
 #include "book/entry.h"
 #include "domain/records.h"
@@ -45,7 +46,8 @@ class Chain {
   // number: "is missing"; the number that they are about is then broken_at().
   // `known`: the entry's hash behind a previous one, where somebody has computed that already.
   struct Hashed {
-    std::string previous, hash;
+    std::string_view previous;
+    std::string hash;
   };
   std::optional<std::string> next(const Entry& entry, const Hashed& known = {});
   // An entry that cannot be read, whose hash may still be known.

@@ -2,7 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <charconv>
+#include <utility>
+
 #include "domain/error.h"
+#include "domain/json_canonical.h"
+#include "domain/text.h"
 
 namespace trencher::book {
 
@@ -17,10 +22,69 @@ Json line_of(const Entry& entry) {
       .set("hash", entry.hash);
 }
 
+namespace {
+
+void check_offset(std::int64_t minutes) {
+  if (minutes <= -24 * 60 || minutes >= 24 * 60)
+    throw Error::book(fmt::format("{} minutes is no offset from UTC.", minutes));
+}
+
+// Takes what is awaited from the front of a line; from the first that stands otherwise, it fails.
+class Line {
+ public:
+  explicit Line(std::string_view left) : left_(left) {}
+
+  void word(std::string_view wanted) {
+    good_ = good_ && left_.starts_with(wanted);
+    if (good_) left_.remove_prefix(wanted.size());
+  }
+
+  std::int64_t number() {
+    std::int64_t out = 0;
+    const auto [end, error] = std::from_chars(left_.data(), left_.data() + left_.size(), out);
+    const std::string_view digits(left_.data(), end);
+    // Of at most 15 digits, and none that from_chars() takes and JSON does not.
+    good_ = good_ && error == std::errc() && digits.size() <= 15 && !digits.starts_with("-0") &&
+            (digits.size() == 1 || digits[0] != '0');
+    if (good_) left_.remove_prefix(digits.size());
+    return out;
+  }
+
+  std::string text() {
+    static constexpr std::string_view marks = "\"\\bfnrt", meant = "\"\\\b\f\n\r\t";
+    std::string out;
+    word("\"");
+    while (good_) {
+      std::size_t plain = plain_run(left_.data(), left_.data() + left_.size());
+      while (plain < left_.size() && static_cast<unsigned char>(left_[plain]) >= 0x80) ++plain;
+      out += left_.substr(0, plain);
+      left_.remove_prefix(plain);
+      if (left_.starts_with('"')) break;
+      if (!left_.empty() && left_[0] != '\\' && static_cast<unsigned char>(left_[0]) >= ' ')
+        continue;  // plain again behind what is not ASCII
+      const auto mark =
+          left_.size() < 2 || left_[0] != '\\' ? std::string_view::npos : marks.find(left_[1]);
+      good_ = mark != std::string_view::npos;
+      if (!good_) break;
+      out += meant[mark];
+      left_.remove_prefix(2);
+    }
+    word("\"");
+    return out;
+  }
+
+  bool is_whole() const { return good_ && left_.empty(); }
+
+ private:
+  std::string_view left_;
+  bool good_ = true;
+};
+
+}  // namespace
+
 Entry entry_from_line(const Json& line) {
   const std::int64_t offset = line.integer("happened_offset");
-  if (offset <= -24 * 60 || offset >= 24 * 60)
-    throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
+  check_offset(offset);
   return {line.integer("number"),
           {instant_from_iso(line.text("happened_at")), static_cast<int>(offset)},
           instant_from_iso(line.text("written_at")),
@@ -29,6 +93,39 @@ Entry entry_from_line(const Json& line) {
           line.integer("kind_version"),
           line.text("body"),
           line.text("hash")};
+}
+
+std::optional<Entry> read_entry_line(std::string_view text) {
+  Line line(text);
+  line.word("{\"number\":");
+  const std::int64_t number = line.number();
+  line.word(",\"happened_at\":");
+  const std::string happened_at = line.text();
+  line.word(",\"happened_offset\":");
+  const std::int64_t offset = line.number();
+  line.word(",\"written_at\":");
+  const std::string written_at = line.text();
+  line.word(",\"written_by\":");
+  const std::int64_t written_by = line.number();
+  line.word(",\"kind\":");
+  std::string kind = line.text();
+  line.word(",\"kind_version\":");
+  const std::int64_t kind_version = line.number();
+  line.word(",\"body\":");
+  std::string body = line.text();
+  line.word(",\"hash\":");
+  std::string hash = line.text();
+  line.word("}");
+  if (!line.is_whole() || !is_utf8(text)) return {};
+  check_offset(offset);
+  return Entry{number,
+               {instant_from_iso(happened_at), static_cast<int>(offset)},
+               instant_from_iso(written_at),
+               written_by,
+               std::move(kind),
+               kind_version,
+               std::move(body),
+               std::move(hash)};
 }
 
 }  // namespace trencher::book

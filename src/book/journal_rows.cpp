@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <exception>
+#include <span>
 #include <utility>
 #include <vector>
 
@@ -12,56 +13,77 @@
 namespace trencher::book {
 namespace {
 
-constexpr std::size_t rows_at_once = 256;
+constexpr std::size_t rows_at_once = 32;
 
 struct Part {
   std::string previous;  // the hash before its first row
   std::vector<JournalRow> rows;
+  std::size_t size = 0;  // those behind are spare
 };
 
 void look(Part& part) {
-  const std::string* previous = &part.previous;
-  for (JournalRow& row : part.rows) {
-    row.look(*previous);
-    previous = &row.hash();
+  std::string_view previous = part.previous;
+  for (JournalRow& row : std::span(part.rows).first(part.size)) {
+    row.look(previous);
+    previous = row.hash();
   }
+}
+
+void clear(Part& part) {
+  for (JournalRow& row : part.rows) row.clear();
+  part.size = 0;
 }
 
 }  // namespace
 
-void JournalRow::look(std::string previous_hash) {
+void JournalRow::read(const Row& row) {
   try {
-    entry_ = read_entry(std::move(row_));
+    read_entry(row, entry_);
   } catch (const Error& failure) {
     failure_ = failure.what();
-    return;
+    entry_.number = row.number(0);
+    entry_.hash = row.view(8);
   }
-  read_ = true;
-  hashed_.previous = std::move(previous_hash);
-  hashed_.hash = entry_hash(hashed_.previous, entry_);
+}
+
+void JournalRow::look(std::string_view previous_hash) {
+  if (!failure_.empty()) return;
+  hashed_ = {previous_hash, entry_hash(previous_hash, entry_)};
   body_ = read_body(entry_);
+}
+
+void JournalRow::clear() {
+  hashed_ = {};
+  body_ = {};
+  failure_.clear();
 }
 
 void each_journal_row(Book& book, const std::function<void(const JournalRow&)>& use) {
   bool in_use = false;
-  ReadAhead<Part> ahead(look, [&](Part& part) {
-    in_use = true;
-    for (const JournalRow& row : part.rows) use(row);
-    in_use = false;
-  });
-  Part part{first_previous_hash(book.id()), {}};
+  ReadAhead<Part> ahead(
+      look,
+      [&](Part& part) {
+        in_use = true;
+        for (const JournalRow& row : std::span(part.rows).first(part.size)) use(row);
+        in_use = false;
+      },
+      clear);
+  Part part;
+  part.previous = first_previous_hash(book.id());
   const auto push = [&] {
-    if (part.rows.empty()) return;
-    std::string last = part.rows.back().hash();
-    ahead.push(std::exchange(part, Part{std::move(last), {}}));
-    part.rows.reserve(rows_at_once);
+    if (part.size == 0) return;
+    const std::string last = part.rows[part.size - 1].hash();
+    ahead.push(std::exchange(part, {}));
+    part = ahead.spare();
+    part.previous = last;
   };
   std::exception_ptr stopped;
   try {
     book.sql().each(fmt::format("SELECT {} FROM entry ORDER BY number", entry_columns),
                     [&](const Row& row) {
-                      part.rows.emplace_back(row);
-                      if (part.rows.size() == rows_at_once) push();
+                      if (part.rows.empty()) part.rows.resize(rows_at_once);
+                      part.rows[part.size++].read(row);
+                      if (part.size == rows_at_once) push();
                     });
   } catch (const Error&) {
     if (in_use) throw;  // it was not the file

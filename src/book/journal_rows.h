@@ -14,11 +14,13 @@ namespace trencher::book {
 // A row, and what can be told of it and of the hash before it.
 class JournalRow {
  public:
-  explicit JournalRow(const Row& row) : row_(entry_row(row)) {}
-  void look(std::string previous_hash);
+  void read(const Row& row);
+  // `previous_hash` outlasts the row.
+  void look(std::string_view previous_hash);
+  void clear();
 
-  std::int64_t number() const { return row_.number; }
-  const std::string& hash() const { return read_ ? entry_.hash : row_.hash; }
+  std::int64_t number() const { return entry_.number; }
+  const std::string& hash() const { return entry_.hash; }
   const std::string& failure() const { return failure_; }  // not empty: it cannot be read
   // Of one that can be read.
   const Entry& entry() const { return entry_; }
@@ -26,9 +28,7 @@ class JournalRow {
   const ReadBody& body() const { return body_; }
 
  private:
-  EntryRow row_;  // of one that is read, without its texts
-  bool read_ = false;
-  Entry entry_;
+  Entry entry_;  // of one that cannot be read, number and hash alone
   Chain::Hashed hashed_;
   ReadBody body_;
   std::string failure_;

@@ -13,11 +13,11 @@
 namespace trencher::book {
 namespace {
 
-constexpr std::array step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
-                                "coat",    "scuff", "inspect", "move"};
+constexpr std::array<std::string_view, 8> step_kinds{"glue-up", "fit",   "sand",    "raise-grain",
+                                                     "coat",    "scuff", "inspect", "move"};
 
 // Other kinds than steps, and the version in which each is written today.
-constexpr std::array<std::pair<const char*, std::int64_t>, 32> other_kinds{
+constexpr std::array<std::pair<std::string_view, std::int64_t>, 32> other_kinds{
     {{"workshop", 3},  {"worker", 1},     {"place", 1},      {"species", 1},   {"product", 3},
      {"wood", 3},      {"tin", 3},        {"mix", 1},        {"open", 1},      {"withdraw", 2},
      {"statement", 3}, {"batch", 2},      {"split", 1},      {"take-back", 1}, {"scrap", 1},
@@ -30,6 +30,7 @@ constexpr std::int64_t step_version = 2;
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
 
 void add_pieces(Facts& facts, const std::string& batch, const std::vector<int>& pieces) {
+  facts.mentions.reserve(pieces.size() + 4);  // a tin, a place and a person beside
   facts.mentions.push_back(batch);
   for (std::string& code : piece_codes(batch, pieces)) facts.mentions.push_back(std::move(code));
 }
@@ -137,8 +138,8 @@ std::optional<Facts> facts_of_told(std::string_view kind, const Json& body) {
 
 Facts facts_of_known(std::string_view kind, const Json& body) {
   Facts facts;
-  if (auto told = facts_of_told(kind, body)) return std::move(*told);
   if (is_step(kind)) return facts_of_step(kind, body);
+  if (auto told = facts_of_told(kind, body)) return std::move(*told);
   if (is_turn(kind)) return facts_of_turn(kind, body);
   if (kind == "mix") return facts_of_mix(body);
   if (kind == "workshop") {
@@ -259,6 +260,7 @@ std::vector<std::string> piece_codes(std::string_view batch, const std::vector<i
   const auto code = parse_batch_code(batch);
   if (!code)
     throw Error::book(fmt::format("The book holds the batch code '{}', which is none.", batch));
+  out.reserve(pieces.size());
   for (const int number : pieces) out.push_back(PieceCode{*code, number}.text());
   return out;
 }

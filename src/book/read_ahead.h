@@ -31,10 +31,13 @@ ReadBody read_body(const Entry& entry);
 template <typename Part>
 class ReadAhead {
  public:
-  // `work` is called from any thread, `use` from that of push() and finish(). What either throws
-  // comes out of push() or finish().
-  ReadAhead(std::function<void(Part&)> work, std::function<void(Part&)> use)
-      : work_(std::move(work)), use_(std::move(use)) {
+  // `work` and `clear` are called from any thread, `use` from that of push() and finish(). What
+  // `work` or `use` throws comes out of push() or finish(). `clear` makes a part that was used fit
+  // to be filled anew: memory is freed where it was taken, which is cheaper.
+  ReadAhead(
+      std::function<void(Part&)> work, std::function<void(Part&)> use,
+      std::function<void(Part&)> clear = [](Part& part) { part = Part(); })
+      : work_(std::move(work)), use_(std::move(use)), clear_(std::move(clear)) {
     const unsigned cores = std::thread::hardware_concurrency();
     for (unsigned i = 0; i + 1 < std::min(cores, 8U); ++i) threads_.emplace_back([this] { run(); });
   }
@@ -70,6 +73,15 @@ class ReadAhead {
     while (!in_order_.empty()) next();
   }
 
+  // A part that was used and cleared, or a new one.
+  Part spare() {
+    const std::lock_guard lock(mutex_);
+    if (spare_.empty()) return Part();
+    Part out = std::move(spare_.back());
+    spare_.pop_back();
+    return out;
+  }
+
  private:
   static constexpr std::size_t most_ahead = 8;
   struct One {
@@ -89,6 +101,19 @@ class ReadAhead {
   void hand_on(One& one) {
     if (one.failure) std::rethrow_exception(one.failure);
     use_(one.part);
+    std::unique_lock lock(mutex_);
+    used_.push_back(std::move(one.part));
+    if (threads_.empty() || used_.size() > most_ahead) clear_first(lock);
+  }
+
+  // REQUIRES: one is used. The lock is given up meanwhile.
+  void clear_first(std::unique_lock<std::mutex>& lock) {
+    Part part = std::move(used_.front());
+    used_.pop_front();
+    lock.unlock();
+    clear_(part);
+    lock.lock();
+    if (spare_.size() < most_ahead) spare_.push_back(std::move(part));
   }
 
   // The oldest part. While it is not done, those that nobody has begun are worked on here: waiting
@@ -114,6 +139,7 @@ class ReadAhead {
       if (over_) return;
       work_on_first(lock);
       done_.notify_one();
+      while (!used_.empty()) clear_first(lock);
     }
   }
 
@@ -127,11 +153,13 @@ class ReadAhead {
     one->done = true;
   }
 
-  std::function<void(Part&)> work_, use_;
+  std::function<void(Part&)> work_, use_, clear_;
   std::deque<std::shared_ptr<One>> in_order_;  // of the caller's thread alone
   std::mutex mutex_;                           // over what follows, and each One's flags
   std::condition_variable more_, done_;
   std::deque<std::shared_ptr<One>> waiting_;
+  std::deque<Part> used_;
+  std::vector<Part> spare_;
   bool over_ = false;
   std::vector<std::thread> threads_;
 };

@@ -49,14 +49,15 @@ std::string use_by_another(const std::filesystem::path& path) {
 
 void Row::values(std::vector<Value>& out) const {
   out.clear();
-  for (int i = 0; i < statement_.getColumnCount(); ++i) {
-    const SQLite::Column column = statement_.getColumn(i);
-    if (column.isInteger())
-      out.emplace_back(column.getInt64());
-    else if (column.isNull())
+  const int columns = sqlite3_column_count(statement_);
+  for (int i = 0; i < columns; ++i) {
+    const int type = sqlite3_column_type(statement_, i);
+    if (type == SQLITE_INTEGER)
+      out.emplace_back(number(i));
+    else if (type == SQLITE_NULL)
       out.emplace_back();
     else
-      out.emplace_back(std::string_view(column.getText(), static_cast<std::size_t>(column.size())));
+      out.emplace_back(view(i));
   }
 }
 
@@ -175,6 +176,55 @@ void Insert::row(std::span<const Value> values) {
     Sql::fail(SQLite::Exception(sql_.database().getHandle(), code), sql_.path());
 }
 
+void InsertMany::row(std::span<const Value> values) {
+  for (const Value& value : values) {
+    Held& held = held_.emplace_back();
+    if (const auto* number = std::get_if<std::int64_t>(&value)) {
+      held = {Held::Kind::number, *number, 0};
+    } else if (const auto* text = std::get_if<std::string_view>(&value)) {
+      held = {Held::Kind::text, static_cast<std::int64_t>(texts_.size()), text->size()};
+      texts_ += *text;
+    }
+  }
+  if (++rows_ < at_once) return;
+  if (!many_) many_ = statement(at_once);
+  put(*many_, 0, at_once);
+  rows_ = 0;
+  held_.clear();
+  texts_.clear();
+}
+
+void InsertMany::finish() {
+  if (rows_ > 0 && !one_) one_ = statement(1);
+  for (std::size_t row = 0; row < rows_; ++row) put(*one_, row, 1);
+  rows_ = 0;
+  held_.clear();
+  texts_.clear();
+}
+
+std::unique_ptr<Insert> InsertMany::statement(std::size_t rows) {
+  std::string marks = "(?";
+  for (int i = 1; i < columns_; ++i) marks += ", ?";
+  marks += ')';
+  std::string text = fmt::format("INSERT INTO {} VALUES {}", table_, marks);
+  for (std::size_t i = 1; i < rows; ++i) text.append(", ").append(marks);
+  return std::make_unique<Insert>(sql_, text);
+}
+
+void InsertMany::put(Insert& insert, std::size_t first, std::size_t rows) {
+  const auto columns = static_cast<std::size_t>(columns_);
+  bound_.clear();
+  for (const Held& held : std::span(held_).subspan(first * columns, rows * columns))
+    if (held.kind == Held::Kind::number)
+      bound_.emplace_back(held.number);
+    else if (held.kind == Held::Kind::text)
+      bound_.emplace_back(
+          std::string_view(texts_).substr(static_cast<std::size_t>(held.number), held.size));
+    else
+      bound_.emplace_back();
+  insert.row(bound_);
+}
+
 Snapshot::Snapshot(Sql& sql) : sql_(sql), own_(!sql.in_transaction()) {
   if (own_) sql_.script("BEGIN");
 }
@@ -188,16 +238,30 @@ Snapshot::~Snapshot() {
 }
 
 Sql::Borrowed::Borrowed(Sql& sql, const std::string& text) : sql_(sql), text_(text) {
-  if (const auto kept = sql.store_.find(text); kept != sql.store_.end() && kept->second)
+  if (const auto kept = sql.store_.find(text); kept != sql.store_.end() && kept->second) {
     statement_ = std::move(kept->second);
-  else
-    statement_ = std::make_unique<SQLite::Statement>(*sql.database_, text);
+  } else {
+    sqlite3_stmt* made = nullptr;
+    need(sqlite3_prepare_v2(sql.database_->getHandle(), text.c_str(),
+                            static_cast<int>(text.size()) + 1, &made, nullptr));
+    statement_.reset(made);
+  }
+}
+
+bool Sql::Borrowed::step() {
+  const int code = sqlite3_step(statement_.get());
+  if (code != SQLITE_DONE && code != SQLITE_ROW) need(code);
+  return code == SQLITE_ROW;
+}
+
+void Sql::Borrowed::need(int code) const {
+  if (code != SQLITE_OK) throw SQLite::Exception(sql_.database_->getHandle(), code);
 }
 
 Sql::Borrowed::~Borrowed() {
-  statement_->tryReset();
+  sqlite3_reset(statement_.get());
+  sqlite3_clear_bindings(statement_.get());
   try {
-    statement_->clearBindings();
     sql_.store_[text_] = std::move(statement_);
   } catch (const std::exception&) {
     // Not kept: the next use prepares it anew.

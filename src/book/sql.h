@@ -3,7 +3,9 @@
 #pragma once
 
 #include <SQLiteCpp/SQLiteCpp.h>
+#include <sqlite3.h>
 
+#include <cstring>
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -20,10 +22,15 @@ namespace trencher::book {
 // One row, valid until the next; columns count from 0.
 class Row {
  public:
-  explicit Row(SQLite::Statement& statement) : statement_(statement) {}
-  std::int64_t number(int column) const { return statement_.getColumn(column).getInt64(); }
-  std::string text(int column) const { return statement_.getColumn(column).getString(); }
-  bool empty(int column) const { return statement_.getColumn(column).isNull(); }
+  explicit Row(sqlite3_stmt* statement) : statement_(statement) {}
+  std::int64_t number(int column) const { return sqlite3_column_int64(statement_, column); }
+  std::string text(int column) const { return std::string(view(column)); }
+  std::string_view view(int column) const {
+    const void* bytes = sqlite3_column_blob(statement_, column);
+    return {static_cast<const char*>(bytes),
+            static_cast<std::size_t>(sqlite3_column_bytes(statement_, column))};
+  }
+  bool empty(int column) const { return sqlite3_column_type(statement_, column) == SQLITE_NULL; }
   // All columns: numbers, texts, and nothing for NULL.
   void values(std::vector<Value>& out) const;
   std::optional<std::int64_t> maybe_number(int column) const {
@@ -31,7 +38,7 @@ class Row {
   }
 
  private:
-  SQLite::Statement& statement_;
+  sqlite3_stmt* statement_;
 };
 
 struct Blob {
@@ -57,9 +64,9 @@ class Sql {
     try {
       Borrowed statement(*this, sql);
       int index = 0;
-      (bind(*statement, ++index, values), ...);
-      const Row row(*statement);
-      while (statement->executeStep()) use(row);
+      (statement.need(bind(statement.get(), ++index, values)), ...);
+      const Row row(statement.get());
+      while (statement.step()) use(row);
     } catch (const SQLite::Exception& failure) {
       fail(failure, path_);
     }
@@ -105,47 +112,59 @@ class Sql {
  private:
   Sql(const std::filesystem::path& path, int flags);
 
+  struct Finalize {
+    void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
+  };
+  using Prepared = std::unique_ptr<sqlite3_stmt, Finalize>;
+
   // A prepared statement, taken from the store and put back; taken twice at once it is made anew.
+  // Below SQLiteCpp, which counts who holds a statement anew for each column of each row.
   class Borrowed {
    public:
     Borrowed(Sql& sql, const std::string& text);
     ~Borrowed();
     Borrowed(const Borrowed&) = delete;
     Borrowed& operator=(const Borrowed&) = delete;
-    SQLite::Statement& operator*() { return *statement_; }
-    SQLite::Statement* operator->() { return statement_.get(); }
+    sqlite3_stmt* get() { return statement_.get(); }
+    bool step();                // whether there is a row
+    void need(int code) const;  // throws SQLite::Exception of any but SQLITE_OK
 
    private:
     Sql& sql_;
     std::string text_;
-    std::unique_ptr<SQLite::Statement> statement_;
+    Prepared statement_;
   };
 
-  static void bind(SQLite::Statement& s, int i, std::int64_t value) { s.bind(i, value); }
-  static void bind(SQLite::Statement& s, int i, int value) { s.bind(i, std::int64_t{value}); }
-  static void bind(SQLite::Statement& s, int i, const std::string& value) { s.bind(i, value); }
-  static void bind(SQLite::Statement& s, int i, const char* value) {
-    s.bind(i, std::string(value));
+  // What is bound outlasts the use of the statement.
+  static int bind(sqlite3_stmt* s, int i, std::int64_t value) {
+    return sqlite3_bind_int64(s, i, value);
   }
-  static void bind(SQLite::Statement& s, int i, const Blob& value) {
-    s.bind(i, value.bytes.data(), static_cast<int>(value.bytes.size()));
+  static int bind(sqlite3_stmt* s, int i, int value) { return bind(s, i, std::int64_t{value}); }
+  static int bind(sqlite3_stmt* s, int i, std::string_view value) {
+    return sqlite3_bind_text(s, i, value.data(), static_cast<int>(value.size()), SQLITE_STATIC);
+  }
+  static int bind(sqlite3_stmt* s, int i, const std::string& value) {
+    return bind(s, i, std::string_view(value));
+  }
+  static int bind(sqlite3_stmt* s, int i, const char* value) {
+    return bind(s, i, std::string_view(value));
+  }
+  static int bind(sqlite3_stmt* s, int i, const Blob& value) {
+    return sqlite3_bind_blob(s, i, value.bytes.data(), static_cast<int>(value.bytes.size()),
+                             SQLITE_STATIC);
   }
   template <typename T>
-  static void bind(SQLite::Statement& s, int i, const std::optional<T>& value) {
-    if (value)
-      bind(s, i, *value);
-    else
-      s.bind(i);
+  static int bind(sqlite3_stmt* s, int i, const std::optional<T>& value) {
+    return value ? bind(s, i, *value) : sqlite3_bind_null(s, i);
   }
 
   std::filesystem::path path_;
   std::unique_ptr<SQLite::Database> database_;
   // After the database: statements must die before it.
-  std::unordered_map<std::string, std::unique_ptr<SQLite::Statement>> store_;
+  std::unordered_map<std::string, Prepared> store_;
 };
 
-// One statement, many rows. Below SQLiteCpp, which copies each text and binds none that has no end
-// of its own.
+// One statement, many rows.
 class Insert {
  public:
   Insert(Sql& sql, const std::string& text);
@@ -158,6 +177,37 @@ class Insert {
  private:
   Sql& sql_;
   sqlite3_stmt* statement_ = nullptr;
+};
+
+// Rows of a table, many with each run of a statement: opening a table and its indices costs more
+// than putting a row into them. Texts are copied; a row may wait until finish().
+class InsertMany {
+ public:
+  // `table`: with its schema.
+  InsertMany(Sql& sql, std::string table, int columns)
+      : sql_(sql), table_(std::move(table)), columns_(columns) {}
+  void row(std::span<const Value> values);
+  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
+  void finish();
+
+ private:
+  static constexpr std::size_t at_once = 32;
+  std::unique_ptr<Insert> statement(std::size_t rows);
+  void put(Insert& insert, std::size_t first, std::size_t rows);  // of those held
+
+  Sql& sql_;
+  const std::string table_;
+  const int columns_;
+  std::unique_ptr<Insert> one_, many_;
+  std::size_t rows_ = 0;  // held
+  std::string texts_;     // of the rows held, one behind another
+  struct Held {
+    enum class Kind { nothing, number, text } kind = Kind::nothing;
+    std::int64_t number = 0;  // of a text, where it begins
+    std::size_t size = 0;
+  };
+  std::vector<Held> held_;
+  std::vector<Value> bound_;
 };
 
 // While it lives, reads see one state of the book, whatever others write. Inside a transaction it

@@ -4,6 +4,11 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <deque>
+#include <numeric>
+#include <set>
+#include <unordered_map>
+#include <utility>
 
 #include "book/kinds.h"
 #include "book/tables_in_book.h"
@@ -23,25 +28,27 @@ constexpr const char* reaching =
 
 }  // namespace
 
-EntryRow entry_row(const Row& row) {
-  return {row.number(0), row.text(1),   row.number(2), row.text(3), row.number(4),
-          row.text(5),   row.number(6), row.text(7),   row.text(8)};
+Entry read_entry(const Row& row) {
+  Entry out;
+  read_entry(row, out);
+  return out;
 }
 
-Entry read_entry(EntryRow&& row) {
+void read_entry(const Row& row, Entry& out) {
   try {
-    if (std::abs(row.happened_offset) >= 24 * 60)
-      throw Error::book(fmt::format("{} minutes is no offset from UTC.", row.happened_offset));
-    return {row.number,
-            {instant_from_iso(row.happened_at), static_cast<int>(row.happened_offset)},
-            instant_from_iso(row.written_at),
-            row.written_by,
-            std::move(row.kind),
-            row.kind_version,
-            std::move(row.body),
-            std::move(row.hash)};
+    out.number = row.number(0);
+    const std::int64_t offset = row.number(2);
+    if (std::abs(offset) >= 24 * 60)
+      throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
+    out.happened = {instant_from_iso(row.view(1)), static_cast<int>(offset)};
+    out.written_at = instant_from_iso(row.view(3));
+    out.written_by = row.number(4);
+    out.kind = row.view(5);
+    out.kind_version = row.number(6);
+    out.body = row.view(7);
+    out.hash = row.view(8);
   } catch (const Error& failure) {
-    throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number, failure.what()));
+    throw Error::book(fmt::format("Entry {} cannot be read: {}", row.number(0), failure.what()));
   }
 }
 
@@ -112,32 +119,60 @@ void fold_journal(Sql& sql, const TablesInMemory::Use& use) {
 // thousand, sorted, most of them find their page in memory.
 class StateRows::Mentions {
  public:
-  explicit Mentions(Insert& insert) : insert_(insert) {}
+  explicit Mentions(InsertMany& insert) : insert_(insert) {}
 
   void take(std::span<const Value> row) {
-    held_.push_back({std::string(std::get<std::string_view>(row[0])),
-                     std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
-                     std::string(std::get<std::string_view>(row[2]))});
+    const std::string_view id = std::get<std::string_view>(row[0]);
+    auto place = places_.find(id);
+    if (place == places_.end())
+      place = places_.emplace(ids_.emplace_back(id), places_.size()).first;
+    const std::string_view kind = std::get<std::string_view>(row[2]);
+    // Those of one entry come one after another.
+    if (!last_kind_ || *last_kind_ != kind) last_kind_ = &*kinds_.emplace(std::string(kind)).first;
+    held_.push_back({place->second, std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
+                     last_kind_});
     if (held_.size() == most) put();
   }
 
   void put() {
-    std::sort(held_.begin(), held_.end(), [](const Mention& a, const Mention& b) {
-      return std::tie(a.id, a.entry) < std::tie(b.id, b.entry);
-    });
-    for (const Mention& one : held_) insert_.row({one.id, one.entry, one.kind, one.struck});
+    sort();
+    for (const Mention& one : held_)
+      insert_.row(
+          {std::string_view(ids_[one.id]), one.entry, std::string_view(*one.kind), one.struck});
+    insert_.finish();
     held_.clear();
+    places_.clear();
+    ids_.clear();
   }
 
  private:
   static constexpr std::size_t most = 250'000;
   struct Mention {
-    std::string id;
+    std::size_t id = 0;  // place in ids_
     std::int64_t entry = 0, struck = 0;
-    std::string kind;
+    const std::string* kind = nullptr;
   };
-  Insert& insert_;
+
+  // By ids; those of one id stay in the order of entries, in which they came.
+  void sort() {
+    std::vector<std::size_t> order(ids_.size()), begins(ids_.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return ids_[a] < ids_[b]; });
+    for (const Mention& one : held_) ++begins[one.id];
+    std::size_t begin = 0;
+    for (const std::size_t id : order) begin += std::exchange(begins[id], begin);
+    std::vector<Mention> sorted(held_.size());
+    for (const Mention& one : held_) sorted[begins[one.id]++] = one;
+    held_ = std::move(sorted);
+  }
+
+  InsertMany& insert_;
   std::vector<Mention> held_;
+  std::deque<std::string> ids_;  // whose places stay
+  std::unordered_map<std::string_view, std::size_t> places_;
+  std::set<std::string, std::less<>> kinds_;
+  const std::string* last_kind_ = nullptr;
 };
 
 StateRows::StateRows(Sql& sql, std::string schema)
@@ -147,18 +182,15 @@ StateRows::StateRows(Sql& sql, std::string schema)
 
 StateRows::~StateRows() = default;
 
-Insert& StateRows::into(std::string_view table) {
+InsertMany& StateRows::into(std::string_view table) {
   const auto known = inserts_.find(table);
-  if (known != inserts_.end()) return *known->second;
+  if (known != inserts_.end()) return known->second;
   const auto columns =
       sql_.number(fmt::format("SELECT count(*) FROM pragma_table_info('{}')", table));
-  std::string marks;
-  for (std::int64_t i = 0; i < columns.value_or(0); ++i) marks += i ? ", ?" : "?";
-  return *inserts_
-              .emplace(table,
-                       std::make_unique<Insert>(sql_, fmt::format("INSERT INTO {}.{} VALUES ({})",
-                                                                  schema_, table, marks)))
-              .first->second;
+  return inserts_
+      .try_emplace(std::string(table), sql_, fmt::format("{}.{}", schema_, table),
+                   static_cast<int>(columns.value_or(0)))
+      .first->second;
 }
 
 TablesInMemory::Use StateRows::use() {
@@ -170,6 +202,9 @@ TablesInMemory::Use StateRows::use() {
   };
 }
 
-void StateRows::finish() { mentions_->put(); }
+void StateRows::finish() {
+  mentions_->put();
+  for (auto& [table, insert] : inserts_) insert.finish();
+}
 
 }  // namespace trencher::book

@@ -26,22 +26,11 @@ Touched touched_by(Sql& sql, std::int64_t number, const Json* body = nullptr);
 // The same for ids, as "F1" or a batch's code: what an entry about them bears on.
 Touched touched_by(const std::vector<std::string>& ids);
 
-// A row of the journal as it stands, columns as entry_columns.
-struct EntryRow {
-  std::int64_t number = 0;
-  std::string happened_at;
-  std::int64_t happened_offset = 0;
-  std::string written_at;
-  std::int64_t written_by = 0;
-  std::string kind;
-  std::int64_t kind_version = 0;
-  std::string body, hash;
-};
-EntryRow entry_row(const Row& row);
-// Takes the texts out of the row. Error::book naming the entry where a time or an offset is none;
-// the row is then as it was.
-Entry read_entry(EntryRow&& row);
-inline Entry read_entry(const Row& row) { return read_entry(entry_row(row)); }
+// A row of the journal, columns as entry_columns. Error::book naming the entry where a time or an
+// offset is none.
+Entry read_entry(const Row& row);
+// Into one that was used: its texts' memory serves again.
+void read_entry(const Row& row, Entry& out);
 inline constexpr const char* entry_columns =
     "number, happened_at, happened_offset, written_at, written_by, kind, kind_version, body, hash";
 
@@ -73,11 +62,11 @@ class StateRows {
 
  private:
   class Mentions;
-  Insert& into(std::string_view table);
+  InsertMany& into(std::string_view table);
 
   Sql& sql_;
   std::string schema_;
-  std::map<std::string, std::unique_ptr<Insert>, std::less<>> inserts_;
+  std::map<std::string, InsertMany, std::less<>> inserts_;
   std::unique_ptr<Mentions> mentions_;
 };
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstring>
 #include <fstream>
 #include <optional>
 #include <set>
@@ -55,7 +56,9 @@ Ahead read_ahead(std::ifstream& in) {
   Ahead out;
   for (std::string line; std::getline(in, line);) {
     // Most lines hold none of the words, and need not be parsed for that.
-    const auto holds = [&](const char* word) { return line.find(word) != std::string::npos; };
+    const auto holds = [&](std::string_view word) {
+      return ::memmem(line.data(), line.size(), word.data(), word.size()) != nullptr;
+    };
     if (!holds("strike") && !holds("correction") && !holds(rescued_kind)) continue;
     try {
       Entry entry = entry_from_line(Json::parse(line));
@@ -88,12 +91,15 @@ struct ExportLine {
 void look(std::vector<ExportLine>& part) {
   const Entry* before = nullptr;
   for (ExportLine& line : part) try {
-      Json json = Json::parse(line.text);
-      if (!json.find("number")) {
-        line.json = std::move(json);
-        continue;
+      line.entry = read_entry_line(line.text);
+      if (!line.entry) {
+        Json json = Json::parse(line.text);
+        if (!json.find("number")) {
+          line.json = std::move(json);
+          continue;
+        }
+        line.entry = entry_from_line(json);
       }
-      line.entry = entry_from_line(json);
       line.body = read_body(*line.entry);
       if (before) line.hashed = {before->hash, entry_hash(before->hash, *line.entry)};
       before = &*line.entry;
@@ -168,7 +174,11 @@ class Intake {
     std::vector<ExportLine> part;
     for (std::string text; std::getline(in, text);) {
       part.emplace_back().text = std::exchange(text, {});
-      if (part.size() == lines_at_once) ahead.push(std::exchange(part, {}));
+      if (part.size() == lines_at_once) {
+        ahead.push(std::exchange(part, {}));
+        part = ahead.spare();
+        part.reserve(lines_at_once);
+      }
     }
     ahead.push(std::move(part));
     ahead.finish();
@@ -215,7 +225,7 @@ class Intake {
     ++entries_;
   }
 
-  static constexpr std::size_t lines_at_once = 256;
+  static constexpr std::size_t lines_at_once = 32;
   Book& book_;
   Writing writing_;
   Chain chain_;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 
 #include "domain/error.h"
@@ -28,24 +29,40 @@ bool printed_so(std::string_view digits, std::size_t least, std::size_t most) {
          (digits.size() == least || digits.front() != '0') && number_of(digits) > 0;
 }
 
+constexpr std::size_t longest_code = 48;  // three numbers of any size and what joins them
+
+// With zeros before it up to `least` digits; returns where it ends.
+char* put_number(char* at, int value, std::ptrdiff_t least) {
+  std::array<char, 12> digits;
+  const char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
+  for (auto size = end - digits.data(); size < least; ++size) *at++ = '0';
+  return std::copy<const char*>(digits.data(), end, at);
+}
+
+char* put_batch(char* at, const BatchCode& batch) {
+  at = put_number(at, batch.year, 2);
+  *at++ = '-';
+  return put_number(at, batch.number, 3);
+}
+
 }  // namespace
 
 std::string BatchCode::text() const {
-  const auto padded = [](int value, std::size_t width) {
-    std::string digits = std::to_string(value);
-    if (digits.size() < width) digits.insert(0, width - digits.size(), '0');
-    return digits;
-  };
-  return padded(year, 2) + "-" + padded(number, 3);
+  std::array<char, longest_code> out;
+  return {out.data(), put_batch(out.data(), *this)};
 }
 
 // By hand: a book of a million boards writes this as often.
 std::string PieceCode::text() const {
-  std::string out = batch.text(), digits = out;
-  digits.erase(digits.find('-'), 1);
-  const std::string in_batch = (number < 10 ? "0" : "") + std::to_string(number);
-  digits += in_batch;
-  return out.append("-").append(in_batch).append("-").append(check_digits(digits));
+  std::array<char, longest_code> out;
+  char* at = put_batch(out.data(), batch);
+  *at++ = '-';
+  at = put_number(at, number, 2);
+  int remainder = 0;
+  for (const char* digit = out.data(); digit != at; ++digit)
+    if (*digit != '-') remainder = (remainder * 10 + (*digit - '0')) % 97;
+  *at++ = '-';
+  return {out.data(), put_number(at, 98 - remainder * 100 % 97, 2)};
 }
 
 std::string check_digits(std::string_view digits) {

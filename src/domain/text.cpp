@@ -223,8 +223,14 @@ Sha256 sha256(std::string_view bytes) {
 }
 
 std::string sha256_hex(std::string_view bytes) {
+  static constexpr std::string_view digits = "0123456789abcdef";
   const Sha256 digest = sha256(bytes);
-  return to_hex({reinterpret_cast<const char*>(digest.data()), digest.size()});
+  std::string out(2 * digest.size(), '\0');
+  for (std::size_t i = 0; i < digest.size(); ++i) {
+    out[2 * i] = digits[digest[i] >> 4];
+    out[2 * i + 1] = digits[digest[i] & 15];
+  }
+  return out;
 }
 
 std::string to_hex(std::string_view bytes) {

@@ -23,52 +23,61 @@ Fields fields_of(sys_seconds at) {
   return {year_month_day(midnight), hh_mm_ss<seconds>(at - midnight)};
 }
 
-std::optional<int> digits(std::string_view text) {
-  int value = 0;
-  for (const char c : text) {
-    if (c < '0' || c > '9') return {};
-    value = value * 10 + (c - '0');
-  }
-  return text.empty() ? std::nullopt : std::optional(value);
+// -1: not two digits.
+int two_digits(const char* at) {
+  const int tens = at[0] - '0', ones = at[1] - '0';
+  return tens < 0 || tens > 9 || ones < 0 || ones > 9 ? -1 : tens * 10 + ones;
 }
 
 constexpr std::array weekdays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
 constexpr std::array months{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                             "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
-// By hand: a book writes two of these for each entry.
-std::string clock_and_day(sys_seconds local) {
+void put_two(char* at, unsigned value) {
+  at[0] = static_cast<char>('0' + value / 10);
+  at[1] = static_cast<char>('0' + value % 10);
+}
+
+// Ten bytes. REQUIRES: a year of four digits.
+void put_day(char* at, Day day) {
+  const int year = int(day.year());
+  put_two(at, static_cast<unsigned>(year / 100));
+  put_two(at + 2, static_cast<unsigned>(year % 100));
+  at[4] = at[7] = '-';
+  put_two(at + 5, unsigned(day.month()));
+  put_two(at + 8, unsigned(day.day()));
+}
+
+bool has_four_digits(Day day) { return int(day.year()) >= 0 && int(day.year()) <= 9999; }
+
+// By hand: a book writes two of these for each entry. `end` goes behind, if it is any character.
+std::string clock_and_day(sys_seconds local, char end = '\0') {
   const Fields f = fields_of(local);
-  std::string out = iso(f.day) + "T00:00:00";
-  const auto two = [&](std::size_t from_end, std::int64_t value) {
-    out[out.size() - from_end] = static_cast<char>('0' + value / 10);
-    out[out.size() - from_end + 1] = static_cast<char>('0' + value % 10);
-  };
-  two(8, f.clock.hours().count());
-  two(5, f.clock.minutes().count());
-  two(2, f.clock.seconds().count());
-  return out;
+  std::array<char, 20> out;
+  put_two(&out[11], static_cast<unsigned>(f.clock.hours().count()));
+  put_two(&out[14], static_cast<unsigned>(f.clock.minutes().count()));
+  put_two(&out[17], static_cast<unsigned>(f.clock.seconds().count()));
+  out[10] = 'T';
+  out[13] = out[16] = ':';
+  out[19] = end;
+  const std::size_t size = end ? 20 : 19;
+  if (!has_four_digits(f.day)) return iso(f.day).append(&out[10], size - 10);
+  put_day(out.data(), f.day);
+  return {out.data(), size};
 }
 
 }  // namespace
 
 std::string iso(Day day) {
-  const int year = int(day.year());
-  if (year < 1000 || year > 9999)
-    return fmt::format("{:04}-{:02}-{:02}", year, unsigned(day.month()), unsigned(day.day()));
-  std::string out = "0000-00-00";
-  int left = year;
-  for (std::size_t at = 4; at > 0; left /= 10) out[--at] = static_cast<char>('0' + left % 10);
-  const auto two = [&](std::size_t at, unsigned value) {
-    out[at] = static_cast<char>('0' + value / 10);
-    out[at + 1] = static_cast<char>('0' + value % 10);
-  };
-  two(5, unsigned(day.month()));
-  two(8, unsigned(day.day()));
-  return out;
+  if (!has_four_digits(day))
+    return fmt::format("{:04}-{:02}-{:02}", int(day.year()), unsigned(day.month()),
+                       unsigned(day.day()));
+  std::array<char, 10> out;
+  put_day(out.data(), day);
+  return {out.data(), out.size()};
 }
 
-std::string iso(Instant at) { return clock_and_day(at) + "Z"; }
+std::string iso(Instant at) { return clock_and_day(at, 'Z'); }
 
 std::string iso(const Moment& at) {
   const int size = std::abs(at.offset_minutes);
@@ -78,20 +87,20 @@ std::string iso(const Moment& at) {
 
 std::optional<Day> day_from_iso(std::string_view text) {
   if (text.size() != 10 || text[4] != '-' || text[7] != '-') return {};
-  const auto y = digits(text.substr(0, 4)), m = digits(text.substr(5, 2)),
-             d = digits(text.substr(8, 2));
-  if (!y || !m || !d) return {};
-  const Day day{year(*y), month(unsigned(*m)), std::chrono::day(unsigned(*d))};
+  const int century = two_digits(&text[0]), y = two_digits(&text[2]), m = two_digits(&text[5]),
+            d = two_digits(&text[8]);
+  if (century < 0 || y < 0 || m < 0 || d < 0) return {};
+  const Day day{year(century * 100 + y), month(static_cast<unsigned>(m)),
+                std::chrono::day(static_cast<unsigned>(d))};
   return day.ok() ? std::optional(day) : std::nullopt;
 }
 
 Instant instant_from_iso(std::string_view text) {
   const auto day = text.size() == 20 ? day_from_iso(text.substr(0, 10)) : std::nullopt;
   if (day && text[10] == 'T' && text[13] == ':' && text[16] == ':' && text[19] == 'Z') {
-    const auto h = digits(text.substr(11, 2)), m = digits(text.substr(14, 2)),
-               s = digits(text.substr(17, 2));
-    if (h && m && s && *h < 24 && *m < 60 && *s < 60)
-      return sys_days(*day) + hours(*h) + minutes(*m) + seconds(*s);
+    const int h = two_digits(&text[11]), m = two_digits(&text[14]), s = two_digits(&text[17]);
+    if (h >= 0 && h < 24 && m >= 0 && m < 60 && s >= 0 && s < 60)
+      return sys_days(*day) + hours(h) + minutes(m) + seconds(s);
   }
   throw Error::book(fmt::format("'{}' is not a time of the form 2026-12-05T14:30:00Z.", text));
 }

@@ -98,8 +98,8 @@ class Ramp {
     }
   }
 
-  // Five Gauss-Legendre points: exact for a constant and a line, and for the exponential of a tame
-  // piece to about 1e-11.
+  // Gauss-Legendre points, five at most: exact for a constant and a line, and for the exponential
+  // of a tame piece to about 1e-11.
   double integral(double a, double b) const;
 
   // The t of [a, b], a piece that gives `gain`, at which integral(a, t) comes to `need`. Newton's
@@ -113,6 +113,8 @@ class Ramp {
   std::optional<double> value(const std::optional<double>& from, const std::optional<double>& to,
                               double t) const;
 
+  // By how much the exponent of the rate changes over these seconds; 0: temperature has no bearing.
+  double exponent_change(double a, double b) const;
   // So many that the exponent changes by no more than 1 over each.
   int tame_shares(double a, double b) const;
 
