@@ -81,6 +81,7 @@ backup copy.db
 export book.jsonl --papers both
 export again.jsonl
 export --papers alone
+export --csv tables
 import book.jsonl --book again.db
 rescue {out}/backup.db -o rescued.db
 rescue hurt.jsonl -o mended.db

@@ -47,7 +47,7 @@ LIBRARIES = {
 
 # What the engines, functions of plain values, have no use for.
 OUTSIDE_WORLD = {"fstream", "filesystem", "iostream", "ctime", "cstdio", "thread", "random"}
-POSIX = re.compile(r"(sys/\w+|unistd|fcntl|termios|poll|dirent|signal|langinfo)\.h$")
+POSIX = re.compile(r"(sys/\w+|unistd|fcntl|termios|poll|dirent|signal|spawn|langinfo)\.h$")
 STANDARD = re.compile(r"\w+$")
 INCLUDE = re.compile(r'\s*#\s*include\s*(?:<([^>]+)>|"([^"]+)")')
 
