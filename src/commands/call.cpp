@@ -25,6 +25,16 @@ std::string plain(const CLI::ParseError& failure) {
   return text;
 }
 
+// How what is asked for comes into the book.
+std::string none_yet(const std::string& what) {
+  const auto about = [&](const char* word) { return what.find(word) != std::string::npos; };
+  if (about("Batch")) return " There is none yet; 'trencher batch' makes one.";
+  if (about("Tin") || about("Glue") || about("Finish") || about("Other") || about("ood lot"))
+    return " There is none yet; 'trencher receive' enters what has come in.";
+  if (about("Product")) return " There is none yet; 'trencher product add' enters one.";
+  return " There is none yet.";
+}
+
 }  // namespace
 
 Call::Call(std::string name, std::string summary, Access access, std::vector<std::string> words,
@@ -152,7 +162,7 @@ void Call::parse() {
     throw Error::request(
         fmt::format("{}: '{}' is not understood; 'trencher {} --help' lists what it takes.{}",
                     name_, checked_text(extra, "A word"), name_,
-                    extra.starts_with('-') ? suggestion(extra, known) : ""));
+                    suggestion(extra, extra.starts_with('-') ? known : declaration_.parts)));
   if (!note_.empty()) note_ = checked_text(note_, "--note");
   if (!because_.empty()) because_ = checked_text(because_, "--because");
 }
@@ -163,7 +173,7 @@ void Call::check_known(const std::string& value, const std::string& what,
   const std::string near = suggestion(value, known);
   throw Error::request(fmt::format("{} '{}' is not known.{}", what, checked_text(value, what),
                                    !near.empty()   ? near
-                                   : known.empty() ? std::string(" There is none yet.")
+                                   : known.empty() ? none_yet(what)
                                    : known.size() <= 12
                                        ? " It is one of: " + join(known, ", ") + "."
                                        : ""));

@@ -178,7 +178,8 @@ int recall_status(Call& call) {
     else
       say(call, of, ended);
   }
-  if (!call.json() && cases.empty()) call.say("No recall is open.");
+  if (!call.json() && cases.empty())
+    call.say("No recall is open; 'trencher withdraw' and then 'trencher recall' begin one.");
   return call.done(out);
 }
 

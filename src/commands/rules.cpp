@@ -147,6 +147,9 @@ int rules(Call& call) {
     if (!of_market || rule.binds_in(what)) sheets.push_back(sheet_of(rule, own, now));
   }
   if (what.empty() || of_market) return show_rules(call, sheets, what);
+  std::vector<std::string> known = markets();
+  for (const Sheet& sheet : sheets) known.push_back(sheet.id);
+  Call::check_known(what, "Market or rule", known);
   return look_up(call, {"Market or rule", {"Rule", "Citation"}}, sheets, what);
 }
 

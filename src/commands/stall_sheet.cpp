@@ -98,8 +98,9 @@ void lay_all(Call& call, Sheet& out) {
     if (!offered.left_out.empty()) out.left_out.push_back(std::move(offered.left_out));
   }
   if (!out.content.rows.empty()) return;
-  throw Error::request("Nothing is here that is signed off and could be sold." +
-                       (out.left_out.empty() ? "" : " " + join(out.left_out, " ")));
+  throw Error::request(
+      "Nothing is here that is signed off and could be sold; 'trencher sign-off' comes first." +
+      (out.left_out.empty() ? "" : " " + join(out.left_out, " ")));
 }
 
 void lay_named(Call& call, const std::vector<std::string>& typed, Sheet& out) {

@@ -218,6 +218,12 @@ Trace trace_of(Call& call, const std::string& code) {
       tin.nodes.insert(tin.nodes.begin(), received(itself.name, itself));
     return {code, tin.class_name, std::move(tin.nodes), after_tin(call, code)};
   }
+  if (std::isalpha(static_cast<unsigned char>(code.front()))) {
+    std::vector<std::string> known;
+    for (const char* of : {"finish", "glue", "other", "wood", "product"})
+      for (std::string& id : book::ids_of_class(call.book(), of)) known.push_back(std::move(id));
+    Call::check_known(code, "Tin, wood lot or product", known);
+  }
   const Pieces pieces = need_pieces(call, code);
   const BatchView view = view_batch(call, pieces.batch);
   if (pieces.whole_batch)

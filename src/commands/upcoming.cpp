@@ -185,9 +185,19 @@ class Next {
 
 }  // namespace
 
+std::string show_near(const Moment& at, const Moment& now) {
+  const auto away = std::chrono::sys_days(local_day(at)) - std::chrono::sys_days(local_day(now));
+  const char* word = away.count() == 0    ? "today"
+                     : away.count() == 1  ? "tomorrow"
+                     : away.count() == -1 ? "yesterday"
+                                          : nullptr;
+  const std::string whole = show(at);
+  return word ? word + whole.substr(whole.rfind(' ')) : whole;
+}
+
 std::string show_relative(Call& call, Instant at) {
   const Seconds wait = at - call.now();
-  const std::string absolute = call.show_time(at);
+  const std::string absolute = show_near(call.zone().moment(at), call.zone().moment(call.now()));
   if (wait.count() >= 60) return fmt::format("in {}, {}", show(wait), absolute);
   if (wait.count() <= -60) return fmt::format("since {}, {}", show(-wait), absolute);
   return "now, " + absolute;

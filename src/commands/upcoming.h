@@ -31,7 +31,9 @@ std::vector<std::vector<int>> alike(const BatchView& view, const std::vector<int
 // One line: what comes next with these pieces and when.
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces);
 void say_next(Call& call, const BatchView& view, const std::vector<int>& pieces);
-// "in 3 h, Sat 5 Dec 2026 18:40" or "since 2 d, …"
+// "today 15:30", "tomorrow 15:30", "yesterday 15:30", else as show(); by the local days of both.
+std::string show_near(const Moment& at, const Moment& now);
+// "in 3 h, today 18:40" or "since 2 d, …"
 std::string show_relative(Call& call, Instant at);
 
 }  // namespace trencher::commands

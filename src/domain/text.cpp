@@ -189,16 +189,21 @@ std::vector<std::string> near_matches(std::string_view wanted,
   for (const std::string& candidate : known) {
     const std::string have = lower_ascii(candidate);
     std::size_t distance = edit_distance(want, have);
+    bool near_word = false;
     const bool part = want.size() >= 3 && have.find(want) != std::string::npos;
     if (part) distance = std::min<std::size_t>(distance, 2);
     // "nuts" is near "tree-nut" by its last word.
     if (want.size() >= 3)
       for (const std::string& word : split(have, '-'))
-        distance = std::min(distance, edit_distance(want, word) + (word == have ? 0 : 1));
-    if (part || distance <= std::max<std::size_t>(1, want.size() / 3))
+        if (const std::size_t to_word = edit_distance(want, word); word != have) {
+          distance = std::min(distance, to_word + 1);
+          near_word = near_word || to_word <= want.size() / 4;
+        }
+    if (part || near_word || distance <= std::max<std::size_t>(1, want.size() / 3))
       near.emplace_back(distance, candidate);
   }
-  std::sort(near.begin(), near.end());
+  std::stable_sort(near.begin(), near.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
   std::vector<std::string> out;
   for (const auto& [distance, candidate] : near)
     if (out.size() < 3) out.push_back(candidate);
