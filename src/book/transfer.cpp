@@ -126,7 +126,10 @@ class Intake {
     });
   }
 
-  std::int64_t take(std::ifstream& in, const Json& trailer) {
+  std::int64_t take(std::ifstream& in, const Json& trailer,
+                    const std::function<void(std::int64_t, std::int64_t)>& progress) {
+    progress_ = progress ? &progress : nullptr;
+    to_come_ = trailer.integer("entries");
     if (chain_.rescues().gaps.empty())
       lines(in);
     else
@@ -223,6 +226,7 @@ class Intake {
     fold_->take(entry, line.body.body, line.body.facts);
     last_hash_ = entry.hash;
     ++entries_;
+    if (progress_) (*progress_)(entries_, to_come_);
   }
 
   static constexpr std::size_t lines_at_once = 32;
@@ -236,7 +240,8 @@ class Intake {
   VaultCheck named_;
   const std::string& name_;
   std::string last_hash_ = first_previous_hash(book_.id());
-  std::int64_t number_ = 0, entries_ = 0, persons_ = 0, files_ = 0;
+  std::int64_t number_ = 0, entries_ = 0, persons_ = 0, files_ = 0, to_come_ = 0;
+  const std::function<void(std::int64_t, std::int64_t)>* progress_ = nullptr;
   bool ended_ = false;
 };
 
@@ -268,8 +273,8 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
   write(Json::object().set("trailer", std::move(trailer)).text());
 }
 
-std::int64_t import_lines(const std::filesystem::path& exported,
-                          const std::filesystem::path& path) {
+std::int64_t import_lines(const std::filesystem::path& exported, const std::filesystem::path& path,
+                          const std::function<void(std::int64_t, std::int64_t)>& progress) {
   const std::string name = exported.string();
   // It is read twice; and opening a pipe would wait for whoever writes to it.
   if (std::error_code ignored; std::filesystem::exists(exported, ignored) &&
@@ -283,7 +288,7 @@ std::int64_t import_lines(const std::filesystem::path& exported,
       path,
       [&](Book& book) {
         Intake intake(book, read_ahead(in), name);
-        entries = intake.take(in, trailer);
+        entries = intake.take(in, trailer, progress);
       },
       trailer.text("book"));
   return entries;

@@ -16,11 +16,13 @@ void export_lines(const Book& book, const std::function<void(std::string_view li
 
 // Makes a new book at `path` out of an export: numbers, bytes and hashes kept, everything checked.
 // Error::book and no book where the file is cut, altered, or `path` exists. Returns the entries.
-std::int64_t import_lines(const std::filesystem::path& exported, const std::filesystem::path& path);
+// `progress` hears of each how many are in, and of how many.
+std::int64_t import_lines(const std::filesystem::path& exported, const std::filesystem::path& path,
+                          const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
-// A consistent copy while others write; `target` must not exist.
 // Writes the whole file anew, so that no freed page of it keeps what was deleted.
 void vacuum(Book& book);
+// A consistent copy while others write; `target` must not exist.
 void backup(Book& book, const std::filesystem::path& target);
 
 }  // namespace trencher::book

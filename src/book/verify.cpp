@@ -26,7 +26,8 @@ constexpr std::size_t most_problems = 50;  // a damaged file has as many as one 
 
 class Check {
  public:
-  explicit Check(Book& book) : book_(book) {}
+  Check(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress)
+      : book_(book), progress_(progress) {}
 
   Verdict run() {
     const Snapshot snapshot(book_.sql());
@@ -106,6 +107,7 @@ class Check {
       unfolded_ = failure.what();
     }
     step(Part::journal, [&] {
+      if (progress_) to_come_ = book_.entry_count();
       each_journal_row(book_, [&](const JournalRow& row) { follow(row, chain, fold); });
       read_to_end_ = true;
     });
@@ -134,6 +136,7 @@ class Check {
 
   void follow(const JournalRow& row, Chain& chain, std::optional<Fold>& fold) {
     ++verdict_.entries;
+    if (progress_) progress_(verdict_.entries, to_come_);
     verdict_.last_hash = row.hash();
     if (!row.failure().empty()) {  // one that cannot be read does not hide those behind it
       problem(row.failure());
@@ -223,6 +226,8 @@ class Check {
   }
 
   Book& book_;
+  const std::function<void(std::int64_t, std::int64_t)>& progress_;
+  std::int64_t to_come_ = 0;
   Verdict verdict_;
   Part part_ = Part::file;
   std::int64_t untrusted_from_ = 0;
@@ -252,6 +257,8 @@ std::string_view part_name(Part part) {
   return "";
 }
 
-Verdict verify(Book& book) { return Check(book).run(); }
+Verdict verify(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress) {
+  return Check(book, progress).run();
+}
 
 }  // namespace trencher::book

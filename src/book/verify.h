@@ -2,6 +2,7 @@
 // state rebuilt and compared. Unaltered is not correct.
 #pragma once
 
+#include <functional>
 #include <set>
 #include <string>
 #include <vector>
@@ -32,7 +33,8 @@ struct Verdict {
   bool whole() const { return problems.empty(); }
 };
 
-// Reads everything; writes nothing to the file.
-Verdict verify(Book& book);
+// Reads everything; writes nothing to the file. `progress` hears of each entry that is read, and of
+// how many.
+Verdict verify(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
 }  // namespace trencher::book

@@ -6,6 +6,7 @@
 #include "commands/command.h"
 #include "commands/copies.h"
 #include "commands/export_csv.h"
+#include "commands/losses.h"
 #include "commands/output_file.h"
 #include "commands/papers.h"
 #include "domain/atomic_file.h"
@@ -92,11 +93,17 @@ int export_book(Call& call) {
   if (!papers.empty()) folder.emplace("--papers", papers);
   WholeFile whole(file);
   std::string last;
-  book::export_lines(call.book(), [&](std::string_view line) {
-    whole.write(line);
-    whole.write("\n");
-    last = line;
-  });
+  {
+    Progress progress = call.progress("exporting");
+    const auto of = static_cast<std::uint64_t>(entries_held(call.book()));
+    std::uint64_t done = 0;
+    book::export_lines(call.book(), [&](std::string_view line) {
+      whole.write(line);
+      whole.write("\n");
+      last = line;
+      progress.at(std::min(++done, of), of);
+    });
+  }
   // Before the file is finished: it is not to be there where they cannot be written.
   Json more = Json::object();
   if (folder) more = enter_papers(call, *folder);

@@ -31,7 +31,13 @@ int import_book(Call& call) {
   if (moving.dry_run || !moving.because.empty() || !moving.by.empty())
     throw Error::request("--dry-run, --because and --by go with --csv.");
   call.need(file, "FILE", "File to import");
-  const std::int64_t entries = book::import_lines(file, call.book_path());
+  std::int64_t entries = 0;
+  {
+    Progress progress = call.progress("importing");
+    entries = book::import_lines(file, call.book_path(), [&](std::int64_t done, std::int64_t of) {
+      progress.at(static_cast<std::uint64_t>(done), static_cast<std::uint64_t>(of));
+    });
+  }
   return report_copy(call, "Imported", call.book_path(), entries, call.book().last_hash(),
                      mind_book);
 }

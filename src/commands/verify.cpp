@@ -100,7 +100,10 @@ void say_verdict(Call& call, const book::Verdict& verdict) {
 // A book that cannot even be opened may still be read by a rescue.
 book::Verdict verdict_of(Call& call) {
   try {
-    return book::verify(call.book());
+    Progress progress = call.progress("verifying the book");
+    return book::verify(call.book(), [&](std::int64_t done, std::int64_t of) {
+      progress.at(static_cast<std::uint64_t>(done), static_cast<std::uint64_t>(of));
+    });
   } catch (const Error& failure) {
     const std::string said = failure.what();
     const bool hurt = said.find("damaged") != std::string::npos ||
