@@ -5,6 +5,7 @@
 #include <ostream>
 #include <utility>
 
+#include "commands/because.h"
 #include "commands/call.h"
 #include "commands/choices.h"
 #include "domain/error.h"
@@ -120,8 +121,7 @@ void Call::demand_because(const std::vector<engine::Finding>& stops) {
       return;
     }
   }
-  throw Error::request(
-      fmt::format("{} To go on all the same, say why with --because TEXT.", join(reasons, " ")));
+  throw Error::request(fmt::format("{} {}", join(reasons, " "), asks_because));
 }
 
 }  // namespace trencher::commands

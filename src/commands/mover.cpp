@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "book/queries.h"
+#include "commands/because.h"
 #include "commands/command.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -52,9 +53,6 @@ const Command& command_of(std::string_view name) {
   const auto all = commands();
   return *std::find_if(all.begin(), all.end(), [&](const Command& c) { return c.name == name; });
 }
-
-// As Call::demand_because() ends; tests/runs/moving.txt fails where the two part.
-constexpr const char* asks_because = "To go on all the same, say why with --because TEXT.";
 
 }  // namespace
 
