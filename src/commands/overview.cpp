@@ -48,7 +48,8 @@ std::vector<std::string> advice(Call& call, const Held& held) {
     out.push_back(
         fmt::format("'trencher place add {} --temp 18C --rh 55' says what is usual there; without "
                     "it and without readings dates cannot be told.",
-                    places.front().id));
+                    places.front().name.find(' ') == std::string::npos ? places.front().name
+                                                                       : places.front().id));
   if (held.open > 0) out.emplace_back("'trencher due' is the whole page for the morning.");
   if (out.size() > 3) out.resize(3);
   return out;

@@ -179,6 +179,8 @@ TEST_CASE("text: near matches come nearest first and at most three") {
   CHECK(near_matches("maple", woods) == Near{"hard-maple", "soft-maple"});  // a part of the name
   CHECK(near_matches("ple", woods) == Near{"hard-maple", "soft-maple"});
   CHECK(near_matches("le", woods).empty());
+  CHECK(near_matches("nuts", {"walnut", "tree-nut", "cola-nut", "tree-oak"}) ==
+        Near{"tree-nut", "cola-nut"});  // a word of the name, in the order given
   CHECK(near_matches("brch", woods) == Near{"birch"});
   CHECK(near_matches("OAK", woods) == Near{"Oak"});
   CHECK(near_matches("zebrawood", woods).empty());
