@@ -105,9 +105,10 @@ void write_more(const EntrySheet& sheet, const Json& body, exchange::SheetRow& r
   for (const auto& [name, value] : body.members()) {
     const bool has_column =
         name == "note" || name == "because" || name == sheet.rows ||
-        std::any_of(sheet.columns.begin(), sheet.columns.end(), [&](const SheetColumn& column) {
-          return column.member.substr(0, column.member.find('.')) == name;
-        });
+        std::any_of(sheet.columns.begin(), sheet.columns.end(),
+                    [&name = name](const SheetColumn& column) {
+                      return column.member.substr(0, column.member.find('.')) == name;
+                    });
     if (!has_column) more.set(name, value);
   }
   if (more.members().empty())
