@@ -154,24 +154,23 @@ std::string tell(Call& call, const std::string& kind, const Json& body) {
   if (kind == "note") return "note about " + body.text("about") + ": " + body.text("text");
   if (kind == "sign-off") {
     const SignOff sign_off = SignOff::read(body);
-    std::string out = "signed off: pieces " + show_piece_numbers(sign_off.pieces);
+    std::string out = "signed off: " + name_pieces(sign_off.pieces);
     if (!sign_off.stops.empty()) out += "; stops that stood: " + join_words(sign_off.stops);
     return out;
   }
   if (kind == "give") {
     const Gift gift = Gift::read(body);
-    return fmt::format("left as {}{}: pieces {}{}, market {}", gift.as,
-                       gift.is_to_stranger() ? ", to a stranger" : "",
-                       show_piece_numbers(gift.pieces),
+    return fmt::format("left as {}{}: {}{}, market {}", gift.as,
+                       gift.is_to_stranger() ? ", to a stranger" : "", name_pieces(gift.pieces),
                        gift.event.empty() ? "" : ", at " + gift.event, gift.market);
   }
   if (kind == "photograph") return "photograph: " + Photograph::read(body).file_name;
   if (kind == "card") {
     const PrintedCard card = PrintedCard::read(body);
-    return fmt::format(
-        "care card printed: pieces {}, first food contact {}", show_piece_numbers(card.pieces),
-        card.food_contact ? (card.guessed ? "not before " : "") + show(*card.food_contact)
-                          : "not known");
+    return fmt::format("care card printed: {}, first food contact {}", name_pieces(card.pieces),
+                       card.food_contact
+                           ? (card.guessed ? "not before " : "") + show(*card.food_contact)
+                           : "not known");
   }
   return kind;
 }
