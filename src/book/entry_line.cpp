@@ -51,25 +51,11 @@ class Line {
   }
 
   std::string text() {
-    static constexpr std::string_view marks = "\"\\bfnrt", meant = "\"\\\b\f\n\r\t";
     std::string out;
-    word("\"");
-    while (good_) {
-      std::size_t plain = plain_run(left_.data(), left_.data() + left_.size());
-      while (plain < left_.size() && static_cast<unsigned char>(left_[plain]) >= 0x80) ++plain;
-      out += left_.substr(0, plain);
-      left_.remove_prefix(plain);
-      if (left_.starts_with('"')) break;
-      if (!left_.empty() && left_[0] != '\\' && static_cast<unsigned char>(left_[0]) >= ' ')
-        continue;  // plain again behind what is not ASCII
-      const auto mark =
-          left_.size() < 2 || left_[0] != '\\' ? std::string_view::npos : marks.find(left_[1]);
-      good_ = mark != std::string_view::npos;
-      if (!good_) break;
-      out += meant[mark];
-      left_.remove_prefix(2);
-    }
-    word("\"");
+    bool beyond_ascii = false;  // the whole line is looked at
+    const char* at = left_.data();
+    good_ = good_ && take_string(at, left_.data() + left_.size(), out, beyond_ascii);
+    if (good_) left_.remove_prefix(static_cast<std::size_t>(at - left_.data()));
     return out;
   }
 

@@ -111,14 +111,16 @@ void look(std::vector<ExportLine>& part) {
 // The lines of an export, one after another, into a new book.
 class Intake {
  public:
-  Intake(Book& book, Ahead ahead, const std::string& name)
+  Intake(Book& book, Ahead ahead, const std::string& name,
+         const std::function<void(std::int64_t, std::int64_t)>& progress)
       : book_(book),
         writing_(book),
         chain_(first_previous_hash(book.id()), ahead.rescues),
         rows_(book.sql(), "main"),
         put_(book.sql()),
         ahead_(std::move(ahead.found)),
-        name_(name) {
+        name_(name),
+        progress_(progress) {
     // What the import touches again and again is kept at hand.
     book.sql().script("PRAGMA main.cache_size=-65536");
     guarded([&] {
@@ -126,9 +128,7 @@ class Intake {
     });
   }
 
-  std::int64_t take(std::ifstream& in, const Json& trailer,
-                    const std::function<void(std::int64_t, std::int64_t)>& progress) {
-    progress_ = progress ? &progress : nullptr;
+  std::int64_t take(std::ifstream& in, const Json& trailer) {
     to_come_ = trailer.integer("entries");
     if (chain_.rescues().gaps.empty())
       lines(in);
@@ -226,7 +226,7 @@ class Intake {
     fold_->take(entry, line.body.body, line.body.facts);
     last_hash_ = entry.hash;
     ++entries_;
-    if (progress_) (*progress_)(entries_, to_come_);
+    if (progress_) progress_(entries_, to_come_);
   }
 
   static constexpr std::size_t lines_at_once = 32;
@@ -239,9 +239,9 @@ class Intake {
   const std::set<std::int64_t> ahead_;
   VaultCheck named_;
   const std::string& name_;
+  const std::function<void(std::int64_t, std::int64_t)>& progress_;
   std::string last_hash_ = first_previous_hash(book_.id());
   std::int64_t number_ = 0, entries_ = 0, persons_ = 0, files_ = 0, to_come_ = 0;
-  const std::function<void(std::int64_t, std::int64_t)>* progress_ = nullptr;
   bool ended_ = false;
 };
 
@@ -287,8 +287,8 @@ std::int64_t import_lines(const std::filesystem::path& exported, const std::file
   Book::create(
       path,
       [&](Book& book) {
-        Intake intake(book, read_ahead(in), name);
-        entries = intake.take(in, trailer, progress);
+        Intake intake(book, read_ahead(in), name, progress);
+        entries = intake.take(in, trailer);
       },
       trailer.text("book"));
   return entries;

@@ -54,7 +54,8 @@ const HelpText& help_text(std::string_view command) {
         {"mix --from F1=300ml --from F2=80g --name 'Board butter'"}}},
       {"open", {"From then on the tin's time to be used up counts.", {"open F2"}}},
       {"statement",
-       {"What a paper names is contained; what it declares absent is none recorded; what no paper "
+       {"What a paper names is contained; what it declares absent is none recorded once every "
+        "other part says so too; what no paper "
         "says stays not known. The paper itself can be kept with --file and had back with 'show'.",
         {"statement F1 --about ingredients --complete --ingredient 'white mineral oil'",
          "statement F1 --about allergens --declares-none milk fish --dated 2026-01-05",

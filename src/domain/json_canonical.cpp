@@ -22,6 +22,23 @@ constexpr std::array<Byte, 256> bytes_in_text = [] {
   return out;
 }();
 
+// How many bytes from `at` on stand for themselves in a JSON text: ASCII from the blank on, but for
+// the quotation mark and the backslash.
+std::size_t plain_run(const char* at, const char* end) {
+  // Eight bytes at once, until one of them is none of these.
+  constexpr std::uint64_t ones = 0x0101010101010101, highs = 0x8080808080808080;
+  const char* const first = at;
+  for (std::uint64_t eight = 0; end - at >= 8; at += 8) {
+    std::memcpy(&eight, at, 8);
+    const std::uint64_t quotes = eight ^ (ones * '"'), backslashes = eight ^ (ones * '\\');
+    const std::uint64_t low = (eight - ones * ' ') & ~eight;
+    const std::uint64_t marks = ((quotes - ones) & ~quotes) | ((backslashes - ones) & ~backslashes);
+    if ((low | marks | eight) & highs) break;
+  }
+  while (at != end && bytes_in_text[static_cast<unsigned char>(*at)] == Byte::plain) ++at;
+  return static_cast<std::size_t>(at - first);
+}
+
 // Reads one value after another as canonical() writes them. Each function returns false where the
 // text has another form, or one that canonical() seldom writes.
 class Canonical {
@@ -84,39 +101,7 @@ class Canonical {
     return true;
   }
 
-  bool string(std::string& out) {
-    if (!next_is('"')) return false;
-    for (const char* from = at_;; ++at_) {
-      at_ += plain_run(at_, end_);
-      if (at_ == end_) return false;
-      switch (bytes_in_text[static_cast<unsigned char>(*at_)]) {
-        case Byte::plain:
-          break;
-        case Byte::beyond_ascii:
-          beyond_ascii_ = true;
-          break;
-        case Byte::quote:
-          out.append(from, at_++);
-          return true;
-        case Byte::backslash:
-          out.append(from, at_++);
-          if (!escaped(out)) return false;
-          from = at_ + 1;
-          break;
-        case Byte::never:
-          return false;
-      }
-    }
-  }
-
-  // What stands behind a backslash; `at_` stays on it.
-  bool escaped(std::string& out) {
-    static constexpr std::string_view marks = "\"\\bfnrt", meant = "\"\\\b\f\n\r\t";
-    const auto found = at_ == end_ ? std::string_view::npos : marks.find(*at_);
-    if (found == std::string_view::npos) return false;
-    out += meant[found];
-    return true;
-  }
+  bool string(std::string& out) { return take_string(at_, end_, out, beyond_ascii_); }
 
   bool object(Json& out) {
     if (++depth_ > deepest) return false;
@@ -163,19 +148,33 @@ class Canonical {
 
 }  // namespace
 
-std::size_t plain_run(const char* at, const char* end) {
-  // Eight bytes at once, until one of them is none of these.
-  constexpr std::uint64_t ones = 0x0101010101010101, highs = 0x8080808080808080;
-  const char* const first = at;
-  for (std::uint64_t eight = 0; end - at >= 8; at += 8) {
-    std::memcpy(&eight, at, 8);
-    const std::uint64_t quotes = eight ^ (ones * '"'), backslashes = eight ^ (ones * '\\');
-    const std::uint64_t low = (eight - ones * ' ') & ~eight;
-    const std::uint64_t marks = ((quotes - ones) & ~quotes) | ((backslashes - ones) & ~backslashes);
-    if ((low | marks | eight) & highs) break;
+bool take_string(const char*& at, const char* end, std::string& out, bool& beyond_ascii) {
+  static constexpr std::string_view marks = "\"\\bfnrt", meant = "\"\\\b\f\n\r\t";
+  if (at == end || *at != '"') return false;
+  for (const char* from = ++at;; ++at) {
+    at += plain_run(at, end);
+    if (at == end) return false;
+    switch (bytes_in_text[static_cast<unsigned char>(*at)]) {
+      case Byte::plain:
+        break;
+      case Byte::beyond_ascii:
+        beyond_ascii = true;
+        break;
+      case Byte::quote:
+        out.append(from, at++);
+        return true;
+      case Byte::backslash: {
+        out.append(from, at++);
+        const auto mark = at == end ? std::string_view::npos : marks.find(*at);
+        if (mark == std::string_view::npos) return false;
+        out += meant[mark];
+        from = at + 1;
+        break;
+      }
+      case Byte::never:
+        return false;
+    }
   }
-  while (at != end && bytes_in_text[static_cast<unsigned char>(*at)] == Byte::plain) ++at;
-  return static_cast<std::size_t>(at - first);
 }
 
 std::optional<Json> read_canonical(std::string_view text) {

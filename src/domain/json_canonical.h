@@ -1,8 +1,8 @@
 // Reading the bytes that Json::canonical() writes, several times as fast as any JSON.
 #pragma once
 
-#include <cstddef>
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "domain/json.h"
@@ -13,8 +13,8 @@ namespace trencher {
 // there is none, or it is in doubt: what canonical() seldom writes is not looked at.
 std::optional<Json> read_canonical(std::string_view text);
 
-// How many bytes from `at` on stand for themselves in a JSON text: ASCII from the blank on, but for
-// the quotation mark and the backslash.
-std::size_t plain_run(const char* at, const char* end);
+// Reads a string of a JSON text from `at`, where its quotation mark stands, and moves `at` behind
+// it. False where it has no end or an escape with \u. Bytes beyond ASCII are taken as they are.
+bool take_string(const char*& at, const char* end, std::string& out, bool& beyond_ascii);
 
 }  // namespace trencher
