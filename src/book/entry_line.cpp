@@ -25,7 +25,7 @@ Json line_of(const Entry& entry) {
 namespace {
 
 void check_offset(std::int64_t minutes) {
-  if (minutes <= -24 * 60 || minutes >= 24 * 60)
+  if (minutes <= -24 * std::int64_t{60} || minutes >= 24 * std::int64_t{60})
     throw Error::book(fmt::format("{} minutes is no offset from UTC.", minutes));
 }
 

@@ -137,7 +137,8 @@ class Search {
         !text(8) || found->number < 1)
       return false;
     try {
-      if (*number(2) <= -24 * 60 || *number(2) >= 24 * 60) return false;
+      constexpr auto day = 24 * std::int64_t{60};  // minutes
+      if (*number(2) <= -day || *number(2) >= day) return false;
       Entry out{found->number,
                 {instant_from_iso(*text(1)), static_cast<int>(*number(2))},
                 instant_from_iso(*text(3)),
@@ -162,7 +163,7 @@ class Search {
     const auto found = cell(at);
     if (!found || !is(found->payload_at + 1, 0x81) || !is(found->payload_at + 2, 13)) return false;
     const auto bytes = payload(found->payload_at, found->size, true);
-    const auto row = bytes ? record(*bytes, 2) : std::nullopt;
+    auto row = bytes ? record(*bytes, 2) : std::nullopt;
     if (!row) return false;
     const auto* digest = std::get_if<std::string>(&row->front());
     auto* content = std::get_if<std::string>(&row->back());

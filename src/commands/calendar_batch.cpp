@@ -109,11 +109,12 @@ class BatchCalendar {
       const Thing thing = group.log.next(item.step);
       const engine::Date* date = find_date(dates, date_behind(item.step));
       out.insert(thing);
-      add(thing, {Part::Stage::coming, item.pieces.empty() ? group.pieces : std::move(item.pieces),
-                  item.earliest, item.latest, item.guessed,
-                  is_named_date(item.step) && item.step != "sign-off" ? words_of(thing)
-                                                                      : std::move(item.detail),
-                  date && date->guessed ? date->why : std::vector<std::string>()});
+      if (item.pieces.empty()) item.pieces = group.pieces;
+      add(thing,
+          {Part::Stage::coming, std::move(item.pieces), item.earliest, item.latest, item.guessed,
+           is_named_date(item.step) && item.step != "sign-off" ? words_of(thing)
+                                                               : std::move(item.detail),
+           date && date->guessed ? date->why : std::vector<std::string>()});
     }
     return out;
   }

@@ -256,7 +256,8 @@ int Call::done(const Json& result) {
 }
 
 int Call::wrote(std::int64_t entry, const std::string& id,
-                const std::vector<engine::Finding>& found, const std::string& said, Json more) {
+                const std::vector<engine::Finding>& found, const std::string& said,
+                const Json& more) {
   if (json_) {
     Json out = Json::object();
     out.set("entry", entry).set("id", id).set("findings", to_json(found));

@@ -125,7 +125,7 @@ class Call {
   // Prints what a writing command did: {"entry","id","findings"} or `said` and the findings. Status
   // 1 where a finding is stop.
   int wrote(std::int64_t entry, const std::string& id, const std::vector<engine::Finding>& found,
-            const std::string& said, Json more = Json::object());
+            const std::string& said, const Json& more = Json::object());
 
   std::ostream& out() const { return surroundings_.out; }
   std::istream& in() const { return surroundings_.in; }

@@ -116,7 +116,7 @@ int forget(Call& call) {
       fmt::format("{} is forgotten: name and contact are out of this book; entry {}. What was made "
                   "and where it went stays, without the name.",
                   name, first),
-      std::move(more));
+      more);
   if (!not_anew.empty()) status = 1;
   if (call.json()) return status;
   call.say(

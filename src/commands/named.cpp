@@ -42,7 +42,7 @@ std::string kind_in_words(const std::string& kind, std::string_view language) {
 
 std::string tin_in_words(const std::string& name, const std::string& kind,
                          std::string_view language) {
-  const std::string plain = kind_in_words(kind, language);
+  std::string plain = kind_in_words(kind, language);
   const bool said =
       paper::small_letters(name).find(paper::small_letters(plain)) != std::string::npos;
   if (name.empty()) return plain;

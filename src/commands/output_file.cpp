@@ -15,7 +15,7 @@ namespace {
 std::filesystem::path need_path(Call& call, std::string& typed, const std::string& question,
                                 const std::string& head, const std::string& kind) {
   call.need(typed, "-o", question);
-  const std::filesystem::path path = checked_text(typed, "-o");
+  std::filesystem::path path = checked_text(typed, "-o");
   std::error_code ignored;
   if (!std::filesystem::exists(path, ignored)) return path;
   if (std::filesystem::equivalent(path, call.book_path(), ignored))

@@ -159,7 +159,7 @@ int readings(Call& call) {
   Json more = Json::object();
   more.set("entries", Json::list(entries)).set("samples", compared.fresh);
   more.set("known", compared.known).set("replaced", compared.replaced);
-  const int status = call.wrote(last, place.id, reach.passed_by(), said, std::move(more));
+  const int status = call.wrote(last, place.id, reach.passed_by(), said, more);
   if (!call.json()) reach.say(call, last);
   return status;
 }

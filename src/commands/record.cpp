@@ -45,6 +45,7 @@ std::string places_now(Call& call, const BatchView& view) {
   if (places.empty()) return "none is here";
   if (places.size() == 1) return places.begin()->first;
   std::vector<std::string> out;
+  out.reserve(places.size());
   for (const auto& [place, pieces] : places)
     out.push_back(fmt::format("pieces {} in {}", show_piece_numbers(pieces), place));
   return join_words(out);
@@ -228,7 +229,7 @@ std::vector<paper::RecordFact> facts_of(Call& call, const BatchView& view,
   const paper::Words words("record", language);
   const paper::Language dates(language);
   const Batch& batch = view.batch();
-  const auto known = [](std::string said) { return said.empty() ? book::lost_words : said; };
+  const auto known = [](const std::string& said) { return said.empty() ? book::lost_words : said; };
   std::vector<paper::RecordFact> out{
       {words("fact-use"), known(use_in_words(batch.use, language))},
       {words("fact-boards"), std::to_string(batch.pieces)},

@@ -7,8 +7,8 @@
 namespace trencher::commands {
 namespace {
 
-constexpr Seconds longest_axis{120 * 86400};  // beyond it the days would run together
-constexpr int cure_points = 48;               // a line of a page's width needs no more
+constexpr Seconds longest_axis = std::chrono::days(120);  // beyond it the days would run together
+constexpr int cure_points = 48;                           // a line of a page's width needs no more
 
 class Axis {
  public:
@@ -104,7 +104,7 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
     // Noon exists on every day; twelve hours before it lies midnight, or an hour beside it when the
     // clocks change, which the drawing does not show.
     const Instant begins =
-        call.zone().parse(iso(Day(day)) + " 12:00", call.now(), "day").at - Seconds(12 * 3600);
+        call.zone().parse(iso(Day(day)) + " 12:00", call.now(), "day").at - std::chrono::hours(12);
     if (begins >= axis.until()) break;
     if (begins >= axis.from())
       chart.days.push_back({axis.hours(begins), language.short_date(Day(day))});

@@ -97,7 +97,7 @@ int start(Call& call) {
       entry, "workshop", {},
       fmt::format("A new book for {} at {}. {} writes in it and may sign off; the place is '{}'.",
                   workshop.maker, path.string(), workshop.maker, place.id),
-      std::move(more));
+      more);
   if (call.json()) return status;
   call.say_list("Next:",
                 "'trencher receive' enters wood, glue and finish; 'trencher place add' gives a "

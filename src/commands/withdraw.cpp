@@ -112,7 +112,7 @@ int withdraw(Call& call) {
   Json more = Json::object().set("pieces", std::move(codes));
   if (supply.given()) more.set("alike", to_json(found.alike));
   const int status = call.wrote(entry, join(word.ids, " "), softening_findings("--why", word.why),
-                                said(word, entry), std::move(more));
+                                said(word, entry), more);
   if (call.json()) return status;
   for (const std::string& said : already) call.say(said + ".");
   for (const Supply& alike : found.alike)

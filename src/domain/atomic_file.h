@@ -35,8 +35,8 @@ class WholeFile {
 // any failure the new file is removed and `path` is as it was.
 void write_file_whole(const std::filesystem::path& path, std::string_view bytes);
 
-// What replacing `path` replaces: a link stays a link, and what it points to is replaced. Error book
-// where that is a device or a pipe, which a rename would replace by a file.
+// What replacing `path` replaces: a link stays a link, and what it points to is replaced. Error
+// book where that is a device or a pipe, which a rename would replace by a file.
 std::filesystem::path replaced_by(const std::filesystem::path& path);
 
 // Gives a file (or folder) that is whole by now its name, in the same folder, for good. Error book

@@ -158,7 +158,7 @@ std::string show(const std::vector<DayHours>& hours) {
   for (int day = 1; day <= 7;) {
     const auto& times = by_day[static_cast<std::size_t>(day)];
     int last = day;
-    while (last < 7 && by_day[static_cast<std::size_t>(last + 1)] == times) ++last;
+    while (last < 7 && by_day[static_cast<std::size_t>(last) + 1] == times) ++last;
     if (!times.empty())
       out.push_back(fmt::format("{}{} {}", short_name(day),
                                 last > day ? "-" + short_name(last) : "", join(times, " ")));

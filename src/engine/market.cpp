@@ -87,8 +87,8 @@ std::vector<Finding> market_findings(const MarketFacts& facts, std::span<const R
         outcome.result = Result::not_known;  // a lost entry may have held it
         outcome.reason += " " + facts.made.work.losses.sentence();
       }
-      out.push_back({rule.check, "market", outcome.result,
-                     outcome.about.empty() ? facts.made.work.batch.code : std::move(outcome.about),
+      if (outcome.about.empty()) outcome.about = facts.made.work.batch.code;
+      out.push_back({rule.check, "market", outcome.result, std::move(outcome.about),
                      std::move(outcome.reason), rule.cite, rule.key, std::move(outcome.entries)});
     }
   }

@@ -13,7 +13,7 @@ namespace trencher::engine {
 
 // Wetted wood dries so long before its fuzz is taken off: the longest end of the usual range,
 // common practice, no source.
-inline constexpr Seconds grain_dries{12 * 3600};
+inline constexpr Seconds grain_dries = std::chrono::hours(12);
 
 struct PlanTerms {
   Instant now;  // minute 0 of the plan

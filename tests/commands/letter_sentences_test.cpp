@@ -47,8 +47,8 @@ TEST_CASE("an answer is told in German with its names and days") {
         "Behandelt mit Kitchen oil (Walnussöl): 12. Dezember 2026 und 13. Dezember 2026.",
         "Kitchen oil (Walnussöl) kam zu uns von Mill & Co, Charge 77: 8. Dezember 2026.",
         "Begonnen in unserer Serie 26-014: 10. Dezember 2026.",
-        "Schalenfrüchte: auf jeder dieser Listen von Lebensmittelallergenen: Europäische Union, "
-        "Vereinigte Staaten, Vereinigtes Königreich, Kanada, Australien und Neuseeland."}) {
+        ("Schalenfrüchte: auf jeder dieser Listen von Lebensmittelallergenen: Europäische Union, "
+         "Vereinigte Staaten, Vereinigtes Königreich, Kanada, Australien und Neuseeland.")}) {
     INFO(line);
     CHECK(holds(all, line));
   }

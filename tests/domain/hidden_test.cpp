@@ -75,8 +75,8 @@ TEST_CASE("hidden: real names and notes stand as they are") {
 
 TEST_CASE("hidden: what steers or hides is refused and shown as a sign") {
   for (const std::string text : {"a\x1b[31mred",
-                                 "a\xC2\x9B"
-                                 "31m",
+                                 ("a\xC2\x9B"
+                                  "31m"),
                                  "a\x1b]0;title\x07",
                                  "a\rb",
                                  "a\nb",

@@ -45,8 +45,8 @@ TEST_CASE("A full card prints every line") {
   const std::string text = printed(full_card());
   for (const char* line :
        {"Cutting board 400 × 250 × 22 mm First food contact: on or after 4 January 2027",
-        "Wood hard maple (Acer saccharum) black walnut (Juglans nigra) black cherry (Prunus "
-        "serotina)",
+        ("Wood hard maple (Acer saccharum) black walnut (Juglans nigra) black cherry (Prunus "
+         "serotina)"),
         "Glue water-resistant PVA wood glue", "Finish pure tung oil and mineral oil with beeswax",
         "Finished 5 December 2026", "Contains: tung nut and bee product.",
         "None recorded (does not mean free from): milk, egg and fish.",

@@ -48,8 +48,8 @@ double struck_share(const std::filesystem::path& pdf, const std::string& text) {
 
 TEST_CASE("A record prints every part") {
   const std::string text = printed(sample_record());
-  for (const char* line : {"Batch record 26-014 Old Mill Boards 12 Example Lane, Upper Exampleton "
-                           "boards@workshop.example",
+  for (const char* line : {("Batch record 26-014 Old Mill Boards 12 Example Lane, Upper Exampleton "
+                            "boards@workshop.example"),
                            "Use cutting board",
                            "Begun –",
                            "26-014-01-28 here – – –",

@@ -77,11 +77,11 @@ TEST_CASE("No broken line is wider than asked and no character is lost") {
   for (int round = 0; round < 200; ++round) {
     std::string text;
     for (unsigned word = random() % 30; word > 0; --word) {
-      for (unsigned letter = 1 + random() % 14; letter > 0; --letter)
+      for (unsigned sign = 1 + random() % 14; sign > 0; --sign)
         text += static_cast<char>('a' + random() % 26);
       text += ' ';
     }
-    const double width = 8 + random() % 60;
+    const double width = 8 + static_cast<double>(random() % 60);
     std::string kept;
     for (const std::string& line : break_lines(document, text, type, width)) {
       CHECK(document.width(line, type) <= width + 1e-6);
