@@ -9,7 +9,8 @@ packages='
   libtomlplusplus-dev libfmt-dev libabsl-dev tzdata libqrencode-dev libjpeg62-turbo-dev libcsv-dev
   libkainjow-mustache-dev libutfcpp-dev libfribidi-dev fonts-dejavu-core'
 test_packages='catch2 qpdf poppler-utils zbar-tools python3 python3-icalendar
-  python3-jsonschema sqlite3 faketime z3 ccache clang libclang-rt-14-dev llvm valgrind strace
+  python3-jsonschema sqlite3 faketime z3 ccache clang libclang-rt-14-dev llvm
+  clang-format clang-tidy libclang-14-dev llvm-14-dev valgrind strace
   dpkg-dev file groff-base zsh fish'
 
 case ${1-} in

@@ -12,9 +12,10 @@ cmake -S "$root" -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=Release -DTRENCHER_STRI
 cmake --build "$build"
 
 /usr/bin/python3 "$root/tests/headers.py"
-# Layering and the run texts are among its tests.
+# Layering, lengths and the run texts are among its tests.
 ctest --test-dir "$build" --output-on-failure --no-tests=error -j "$(nproc)" -O "$build/ctest.log"
 
+sh "$root/tests/tidy.sh"
 sh "$root/tests/memcheck.sh"
 sh "$root/tests/sanitize.sh"
 sh "$root/tests/fuzz/smoke.sh"

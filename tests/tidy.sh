@@ -1,5 +1,5 @@
 #!/bin/sh
-# clang-format, the length of files, and clang-tidy over every source and header of ours; status 1 on
+# clang-format and clang-tidy over every source and header of ours; status 1 on
 # a finding. With arguments, clang-tidy over these sources only. It reads the compile commands of the
 # build folder. A source that passed is not asked again while it, all that it includes, the checks
 # and clang-tidy stay the same; TIDY_CACHE names the folder where that is remembered.
@@ -7,6 +7,7 @@ set -eu
 root=$(CDPATH= cd -- "$(dirname -- "$0")/.." && pwd)
 build=${BUILD:-$root/build}
 cache=${TIDY_CACHE:-$build/tidy}
+scope=$build/tidy_scope.so
 
 if [ "${1-}" = --one ]; then  # one source, as called below
   # -C: comments count, because a NOLINT is one.
@@ -15,8 +16,8 @@ if [ "${1-}" = --one ]; then  # one source, as called below
     sha256sum | cut -c 1-64)
   [ ! -e "$cache/$key" ] || exit 0
   case $2 in  # the fuzz targets are in the sanitizers' build alone
-    */tests/fuzz/*) out=$(clang-tidy --quiet "$2" -- -std=c++20 -I "$root/src" 2>&1) && ok=1 || ok=0 ;;
-    *) out=$(clang-tidy -p "$build" --quiet "$2" 2>&1) && ok=1 || ok=0 ;;
+    */tests/fuzz/*) out=$(clang-tidy --load="$scope" --quiet "$2" -- -std=c++20 -I "$root/src" 2>&1) && ok=1 || ok=0 ;;
+    *) out=$(clang-tidy --load="$scope" -p "$build" --quiet "$2" 2>&1) && ok=1 || ok=0 ;;
   esac
   if [ $ok -eq 1 ]; then
     : >"$cache/$key"
@@ -28,12 +29,16 @@ if [ "${1-}" = --one ]; then  # one source, as called below
 fi
 
 mkdir -p "$cache"
+if [ ! "$scope" -nt "$root/tests/tidy_scope.cpp" ]; then
+  clang++ -std=c++17 -fno-rtti -fPIC -shared -O1 -isystem "$(llvm-config --includedir)" \
+    "$root/tests/tidy_scope.cpp" -o "$scope"
+fi
 if [ $# -eq 0 ]; then
   find "$root/src" "$root/tests" -name '*.cpp' -o -name '*.h' -o -name '*.c' | sort |
     xargs clang-format --dry-run -Werror
-  /usr/bin/python3 "$root/tests/lengths.py"
-  # Of the build folder's own sources, embedded_*.cpp are bytes in rows: nothing there is written by hand.
-  set -- $(find "$root/src" "$root/tests" -name '*.cpp' | sort)
+  # Not the build folder's embedded_*.cpp, which are rows of bytes that nobody writes.
+  # shellcheck disable=SC2046  # a list of paths without spaces
+  set -- $(find "$root/src" "$root/tests" -name '*.cpp' ! -name tidy_scope.cpp | sort)
 fi
-printf '%s\n' "$@" | xargs -P "$(nproc)" -n 1 sh "$root/tests/tidy.sh" --one
+printf '%s\n' "$@" | xargs -P "$(nproc)" -n 1 nice sh "$root/tests/tidy.sh" --one
 echo "tidy: $# sources, no finding"

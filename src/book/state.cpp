@@ -38,7 +38,7 @@ void read_entry(const Row& row, Entry& out) {
   try {
     out.number = row.number(0);
     const std::int64_t offset = row.number(2);
-    if (std::abs(offset) >= 24 * 60)
+    if (std::abs(offset) >= 24 * std::int64_t{60})
       throw Error::book(fmt::format("{} minutes is no offset from UTC.", offset));
     out.happened = {instant_from_iso(row.view(1)), static_cast<int>(offset)};
     out.written_at = instant_from_iso(row.view(3));
