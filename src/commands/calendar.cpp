@@ -23,7 +23,7 @@ constexpr std::chrono::days remembered{30};  // so long the calendar goes on abo
 // the maker's own appointments, say.
 std::filesystem::path need_calendar_path(Call& call, std::string& typed) {
   call.need(typed, "-o", "File for the calendar, as boards.ics");
-  const std::filesystem::path path = checked_text(typed, "-o");
+  std::filesystem::path path = checked_text(typed, "-o");
   std::error_code ignored;
   if (!std::filesystem::exists(path, ignored)) return path;
   if (std::filesystem::equivalent(path, call.book_path(), ignored))

@@ -60,7 +60,7 @@ Field<Value> text(const std::string& name, std::string Value::*member,
 
 template <typename Value>
 Field<Value> choice(const std::string& name, std::string Value::*member,
-                    std::vector<std::string> choices) {
+                    const std::vector<std::string>& choices) {
   return {name, [=](Value& value, const std::string& typed) {
             Call::check_known(typed, name, choices);
             value.*member = typed;

@@ -16,8 +16,8 @@ void lay(std::optional<Figure>& figure, const std::string& typed, const char* na
 Seconds parse_life(const std::string& typed, const std::string& what) {
   for (const auto& [unit, days] : {std::pair{"mo", 30}, std::pair{"y", 365}})
     if (typed.ends_with(unit))
-      return Seconds(
-          86400 * days *
+      return std::chrono::days(
+          days *
           parse_count(typed.substr(0, typed.size() - std::string(unit).size()), what, 1, 600));
   return parse_duration(typed, what);
 }

@@ -13,7 +13,7 @@ namespace trencher::commands {
 namespace {
 
 std::filesystem::path need_path(Call& call, std::string& typed) {
-  const std::filesystem::path path = checked_text(typed, "-o");
+  std::filesystem::path path = checked_text(typed, "-o");
   if (path.extension() == ".pdf") return need_pdf_path(call, typed);
   if (path.extension() != ".txt")
     throw Error::request(fmt::format(

@@ -175,7 +175,6 @@ int run(std::vector<std::string> words, const Surroundings& surroundings) {
                                   [&](const Command& c) { return c.name == words.front(); });
   if (found == table.end()) {
     std::vector<std::string> names;
-    names.reserve(table.size());
     for (const Command& command : table) names.emplace_back(command.name);
     throw Error::request(fmt::format("'{}' is no command; 'trencher --help' lists them.{}",
                                      checked_text(words.front(), "The command"),

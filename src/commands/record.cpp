@@ -45,7 +45,6 @@ std::string places_now(Call& call, const BatchView& view) {
   if (places.empty()) return "none is here";
   if (places.size() == 1) return places.begin()->first;
   std::vector<std::string> out;
-  out.reserve(places.size());
   for (const auto& [place, pieces] : places)
     out.push_back(fmt::format("pieces {} in {}", show_piece_numbers(pieces), place));
   return join_words(out);

@@ -157,14 +157,12 @@ SupplySearch SupplyOptions::need(Call& call) const {
 
 std::vector<std::string> ids_of_supplies(const std::vector<Supply>& found) {
   std::vector<std::string> out;
-  out.reserve(found.size());
   for (const Supply& supply : found) out.push_back(supply.id);
   return out;
 }
 
 std::string words_of_supplies(const std::vector<Supply>& found) {
   std::vector<std::string> out;
-  out.reserve(found.size());
   for (const Supply& supply : found) out.push_back(supply_words(supply));
   return join(out, "; ");
 }

@@ -213,7 +213,7 @@ std::vector<std::string> near_matches(std::string_view wanted,
 std::string suggestion(std::string_view wanted, const std::vector<std::string>& known) {
   std::vector<std::string> near = near_matches(wanted, known);
   if (near.empty()) return {};
-  for (std::string& candidate : near) candidate.insert(0, "'") += "'";
+  for (std::string& candidate : near) candidate = "'" + candidate + "'";
   return " Did you mean " + join_words(near, "or") + "?";
 }
 

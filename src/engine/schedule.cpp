@@ -20,7 +20,6 @@ struct Need {
 
 std::vector<Need> need(const std::vector<Use>& uses, WaitField field) {
   std::vector<Need> out;
-  out.reserve(uses.size());
   for (const Use& use : uses) out.push_back({use, field});
   return out;
 }

@@ -75,7 +75,6 @@ class Record {
 
   void draw_facts(const std::string& heading, const std::vector<RecordFact>& facts) {
     std::vector<Row> rows;
-    rows.reserve(facts.size());
     for (const RecordFact& fact : facts)
       rows.push_back({{{fact.label, Face::bold}}, {shown(fact.value)}});
     flow_.heading(heading);
