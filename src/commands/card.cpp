@@ -41,7 +41,7 @@ std::map<std::string, std::vector<int>> pieces_by_batch(Call& call,
 // The entries of one batch's cards: one for those that say the same in the same language.
 class Entries {
  public:
-  PrintedCard& of(PrintedCard says) {
+  PrintedCard& of(PrintedCard&& says) {
     const std::string said = says.body().canonical();
     return entries_.try_emplace(said, std::move(says)).first->second;
   }
