@@ -98,7 +98,7 @@ void flush_folder_of(const std::filesystem::path& file) {
 
 std::filesystem::path replaced_by(const std::filesystem::path& path) {
   std::error_code missing;
-  const std::filesystem::path there = std::filesystem::canonical(path, missing);
+  std::filesystem::path there = std::filesystem::canonical(path, missing);
   if (missing) return path;
   if (!std::filesystem::is_regular_file(there))
     throw Error::book("Cannot write " + path.string() + ": it is not an ordinary file.");

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 
 #include "domain/record_fields.h"
 
@@ -13,7 +14,7 @@ namespace {
 
 // Thousandths of a per cent: bodies hold whole numbers only.
 Json thousandths(const std::optional<double>& value) {
-  return value ? Json(static_cast<std::int64_t>(*value * 1000 + 0.5)) : Json();
+  return value ? Json(std::int64_t{std::llround(*value * 1000)}) : Json();
 }
 
 std::optional<double> read_thousandths(const Json& body, std::string_view name) {

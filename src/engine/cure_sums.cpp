@@ -40,7 +40,7 @@ void CureSums::add(const Stretch& stretch) {
   if (from.temp_from) to.temp += length * *ramp.temp(length / 2);
   if (from.rh_from) to.rh += length * *ramp.rh(length / 2);
   if (!same_values) ++to.changing;
-  sums_.push_back(std::move(to));
+  sums_.push_back(to);
 }
 
 void CureSums::cover(const Conditions& conditions, const PlaceLog& log, std::size_t first,

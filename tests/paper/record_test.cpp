@@ -69,8 +69,8 @@ TEST_CASE("A record prints every part") {
                            "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
                            "Name Date Signature",
                            "What the law asks is for local rules and the authorities to say.",
-                           "Printed 5 December 2026 14:00. Label, safety data sheet and local "
-                           "rules come before this record."})
+                           ("Printed 5 December 2026 14:00. Label, safety data sheet and local "
+                            "rules come before this record.")})
     CHECK_THAT(text, Contains(line));
 }
 
