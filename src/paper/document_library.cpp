@@ -180,7 +180,7 @@ std::string Document::Library::use(HPDF_Dict object) {
     check(HPDF_Dict_Add(canvas->resources, "XObject", canvas->objects));
   }
   if (const char* name = HPDF_Dict_GetKeyByObj(canvas->objects, object)) return name;
-  const std::string name = fmt::format("X{}", canvas->objects->list->count + 1);
+  std::string name = fmt::format("X{}", canvas->objects->list->count + 1);
   check(HPDF_Dict_Add(canvas->objects, name.c_str(), object));
   return name;
 }
