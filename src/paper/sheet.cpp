@@ -41,7 +41,8 @@ std::vector<double> cuts(double start, double length, int parts, double sheet) {
 Rect SheetPlan::slot(int number) const {
   const double width = grid.width / columns;
   const double height = grid.height / rows;
-  return {grid.x + number % columns * width, grid.y + number / columns * height, width, height};
+  const int row = number / columns, column = number % columns;
+  return {grid.x + column * width, grid.y + row * height, width, height};
 }
 
 int SheetPlan::behind(int number) const {
