@@ -165,7 +165,8 @@ double WallFoot::draw_rest(Document& document, Hand& hand, Point top_left,
   const double pitch = (width_ - 2 * rest_inset + rest_gap) / rest_columns;
   const std::size_t rows = rest_rows(lines.size());
   for (std::size_t i = 0; i < lines.size(); ++i) {
-    const double x = left + static_cast<double>(i / rows) * pitch;
+    const std::size_t column = i / rows;
+    const double x = left + static_cast<double>(column) * pitch;
     const double y = baseline(top + lines_height(1 + i % rows));
     const bool goes_on = !lines[i].first && i % rows == 0;  // from the column before
     if (lines[i].first || goes_on) document.text({x, y}, lines[i].date, bold);
