@@ -208,11 +208,12 @@ void draw_sign(Hand& hand, const WallMark& mark, Point top_left, double height) 
   if (mark.kind == WallKind::coat) {
     const Tally tally(mark, height);
     const double stroke_height = tally.row_height * (tally.rows > 1 ? 0.86 : 1);
-    for (int i = 0; i < tally.strokes; ++i)
-      hand.brush(
-          {top_left.x + (i % tally.columns) * tally.pitch,
-           top_left.y + (i / tally.columns) * tally.row_height, tally.stroke_width, stroke_height},
-          i < mark.coat);
+    for (int i = 0; i < tally.strokes; ++i) {
+      const int row = i / tally.columns, column = i % tally.columns;
+      hand.brush({top_left.x + column * tally.pitch, top_left.y + row * tally.row_height,
+                  tally.stroke_width, stroke_height},
+                 i < mark.coat);
+    }
     return;
   }
   for (SignStroke& stroke : kind_of(mark.kind).sign()) {
