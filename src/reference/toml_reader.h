@@ -56,7 +56,7 @@ class TomlReader {
   }
 
   std::string choice(std::string_view key, const std::vector<std::string>& allowed) const {
-    const std::string value = text(key);
+    std::string value = text(key);
     if (std::find(allowed.begin(), allowed.end(), value) == allowed.end())
       refuse(line_of(key), key, "must be " + join_words(allowed, "or"));
     return value;
