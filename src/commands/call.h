@@ -51,6 +51,17 @@ inline constexpr Seconds clock_slack{60};  // how far ahead of our clock a given
 
 struct HelpAsked {};  // thrown by parse() after help was printed
 
+// What to type where a thing is not among those known: where none is there yet, and where they are
+// too many to name.
+struct Whence {
+  std::string_view fills, lists;  // "'trencher batch' makes one"
+};
+inline constexpr Whence from_batch{"'trencher batch' makes one", "'trencher batch' lists them"};
+inline constexpr Whence from_receive{"'trencher receive' enters what has come in"};
+inline constexpr Whence from_product{"'trencher product add' enters one"};
+inline constexpr Whence from_species{{}, "'trencher species' lists them"};
+inline constexpr Whence from_schedules{{}, "'trencher schedules' lists them"};
+
 class Call {
  public:
   Call(std::string name, std::string summary, Access access, std::vector<std::string> words,
@@ -85,10 +96,11 @@ class Call {
   void need(std::string& into, const std::string& name, const Question& question);
   void need(std::vector<std::string>& into, const std::string& name, const Question& question);
   // Error::request with near matches where `value` is none of `known`; `what` begins the sentence:
-  // "Species".
+  // "Species". Where none is near, a long list is not given but where it is.
   static void check_known(const std::string& value, const std::string& what,
-                          const std::vector<std::string>& known);
+                          const std::vector<std::string>& known, const Whence& whence = {});
 
+  const std::string& name() const { return name_; }  // "stall-sheet"
   bool json() const { return json_; }
   bool asks() const { return surroundings_.terminal; }  // somebody can answer
   Instant now() const { return surroundings_.now; }

@@ -151,7 +151,8 @@ Json mend_wood(Call& call, const book::Effective& target, const std::vector<std:
       quantity("treated", &WoodLot::treated, yes),
       {"species", [&call](WoodLot& lot, const std::string& typed) {
          const auto species = find_species(call.book(), typed);
-         if (!species) Call::check_known(typed, "Species", ids_of(reference::species()));
+         if (!species)
+           Call::check_known(typed, "Species", ids_of(reference::species()), from_species);
          lot.species = species->id;
          lot.common_name = species->common_name;
          lot.botanical_name = species->botanical_name;

@@ -174,7 +174,7 @@ int log_step(Call& call, const std::string& kind) {
     Step& step = out.step;
     step.at = stamp.happened;
     step.batch = view.batch().code;
-    step.pieces = pieces_of_step(view, named, typed.pieces, step.at.at);
+    step.pieces = pieces_of_step(call, view, named, typed.pieces, step.at.at);
     const int one = step.pieces.empty() ? 1 : step.pieces.front();
     step.place = kind == "move" ? need_place(call, typed.to, "Where to").id
                                 : place_at(view.facts.work, one, step.at.at);
