@@ -30,6 +30,8 @@
 
 namespace trencher::commands {
 
+inline constexpr std::size_t widest_text = 100;  // of a paragraph: longer lines read badly
+
 // What a command is given from outside: passed in, so that tests can set it.
 struct Surroundings {
   Instant now;
@@ -37,7 +39,8 @@ struct Surroundings {
   std::ostream& out;
   std::ostream& err;
   bool terminal = false;                       // missing values may be asked for
-  std::size_t width = 80;                      // columns of the terminal
+  std::size_t width = 80;                      // columns of a paragraph: widest_text at most
+  std::size_t table_width = 80;                // columns of the terminal
   bool colour = false;                         // marks may be coloured: a terminal, no NO_COLOR
   std::size_t progress_width = 0;              // columns of standard error; 0: no terminal
   std::optional<std::string> book_variable;    // TRENCHER_BOOK

@@ -111,7 +111,8 @@ Json mend_mix(Call& call, const book::Effective& target, const std::vector<std::
            if (const Tin tin = *book::find_tin(call.book(), part.tin);
                tin.stock != "other" && tin.stock != mix.stock)
              throw Error::request(
-                 fmt::format("{} is {}, and {} is {}.", tin.id, tin.stock, mix.id, mix.stock));
+                 fmt::format("{} is {} and {} is {}; a mix is of one or the other.", tin.id,
+                             tin.stock, mix.id, mix.stock));
          check_mix(call, before, mix);
          if (before.amount == sum_of(before.drawn)) mix.amount = sum_of(mix.drawn);
        }}};

@@ -69,7 +69,8 @@ void add_tin(Call& call, const std::string& stock, const std::string& id, engine
     if (!product)
       Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"), from_product);
     if (product->stock != stock)
-      throw Error::request(fmt::format("{} is a {}, not a {}.", id, product->stock, stock));
+      throw Error::request(
+          fmt::format("--draft: {} is a product of {}, not of {}.", id, product->stock, stock));
     tin.name = product->name;
     tin.kind = product->kind;
     tin.label = product->label;
