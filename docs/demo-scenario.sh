@@ -203,7 +203,7 @@ for language in en de fr es; do
     -o "$out/reply-$language.pdf" --by 1
 done
 tell answer "$sold" --about tree-nut --letter --keep --by 1
-tell complaint "$sold" --severity flaw --what 'a foot squeaks' --by 1
+tell complaint "$sold" --severity flaw --what 'a splinter at the edge' --by 1
 tell recall F2 --practice
 echo
 echo 'Everything before and after the board that came back:'

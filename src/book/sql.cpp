@@ -111,8 +111,46 @@ void Sql::commit() {
 
 bool Sql::in_transaction() const { return sqlite3_get_autocommit(database_->getHandle()) == 0; }
 
-void Sql::copy_into(const std::filesystem::path& target) {
+namespace {
+
+// While it lives, SQLite tells how much of a copy is in its file.
+class CopyWatch {
+ public:
+  CopyWatch(sqlite3* database, const std::filesystem::path& target, std::int64_t bytes,
+            const std::function<void(std::int64_t, std::int64_t)>& progress)
+      : database_(database), target_(target), bytes_(bytes), progress_(progress) {
+    if (progress_) sqlite3_progress_handler(database_, steps, &CopyWatch::look, this);
+  }
+  ~CopyWatch() { sqlite3_progress_handler(database_, 0, nullptr, nullptr); }
+  CopyWatch(const CopyWatch&) = delete;
+  CopyWatch& operator=(const CopyWatch&) = delete;
+
+ private:
+  static constexpr int steps = 50'000;  // of SQLite's machine: some milliseconds
+
+  static int look(void* self) {
+    const auto& watch = *static_cast<const CopyWatch*>(self);
+    std::error_code none;
+    const std::uintmax_t written = std::filesystem::file_size(watch.target_, none);
+    if (!none)
+      watch.progress_(std::min(static_cast<std::int64_t>(written), watch.bytes_), watch.bytes_);
+    return 0;
+  }
+
+  sqlite3* database_;
+  const std::filesystem::path& target_;
+  std::int64_t bytes_;
+  const std::function<void(std::int64_t, std::int64_t)>& progress_;
+};
+
+}  // namespace
+
+void Sql::copy_into(const std::filesystem::path& target,
+                    const std::function<void(std::int64_t, std::int64_t)>& progress) {
+  const auto bytes =
+      number("PRAGMA page_count").value_or(0) * number("PRAGMA page_size").value_or(0);
   try {
+    const CopyWatch watch(database_->getHandle(), target, bytes, progress);
     SQLite::Statement copy(*database_, "VACUUM main INTO ?");
     copy.bind(1, target.string());
     copy.exec();

@@ -7,6 +7,7 @@
 
 #include <cstring>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
@@ -106,8 +107,10 @@ class Sql {
   // Turns SQLite's failure into Error::book about `file`.
   [[noreturn]] static void fail(const SQLite::Exception& failure,
                                 const std::filesystem::path& file);
-  // A copy, consistent and without free pages, into an empty file.
-  void copy_into(const std::filesystem::path& target);
+  // A copy, consistent and without free pages, into an empty file. `progress` hears of its bytes,
+  // and of how many.
+  void copy_into(const std::filesystem::path& target,
+                 const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
  private:
   Sql(const std::filesystem::path& path, int flags);

@@ -300,7 +300,8 @@ void vacuum(Book& book) {
   flush_folder_of(book.path());
 }
 
-void backup(Book& book, const std::filesystem::path& target) {
+void backup(Book& book, const std::filesystem::path& target,
+            const std::function<void(std::int64_t, std::int64_t)>& progress) {
   std::error_code why;
   if (std::filesystem::exists(target, why))
     throw Error::book(
@@ -308,7 +309,7 @@ void backup(Book& book, const std::filesystem::path& target) {
   book.let_go();  // the copy holds the book still by itself
   appear_whole(target, [&](const std::filesystem::path& draft) {
     Sql::create(draft);  // mode 0600 before anything is in it
-    book.sql().copy_into(draft);
+    book.sql().copy_into(draft, progress);
   });
 }
 

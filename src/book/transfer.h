@@ -23,6 +23,8 @@ std::int64_t import_lines(const std::filesystem::path& exported, const std::file
 // Writes the whole file anew, so that no freed page of it keeps what was deleted.
 void vacuum(Book& book);
 // A consistent copy while others write; `target` must not exist.
-void backup(Book& book, const std::filesystem::path& target);
+// `progress` hears of the bytes that are in the copy, and of how many.
+void backup(Book& book, const std::filesystem::path& target,
+            const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
 }  // namespace trencher::book

@@ -253,11 +253,18 @@ std::vector<std::string> words_of_changes(std::vector<MadeWrong::Change> changes
 void demand_nothing_vanishes(Call& call, std::int64_t number, const Json* body) {
   const auto vanishing = book::would_vanish(call.book(), number, body);
   if (vanishing.empty()) return;
-  const auto& first = vanishing.front();
+  const book::Vanishing& first = vanishing.front();
+  if (const bool who = first.id.starts_with("worker:"); who || first.needed_by == number)
+    throw Error::request(fmt::format(
+        "Entry {} says {}, so it cannot be struck; 'trencher {}' enters what has changed.", number,
+        who ? "who writes" : "whose book this is", who ? "worker" : "workshop"));
+  std::string made = first.id;
+  if (constexpr std::string_view place = "place:"; made.starts_with(place))
+    made.replace(0, place.size(), "the place ");
   throw Error::request(
       fmt::format("Entry {} made {}, of which entry {} speaks; it cannot vanish. Strike or correct "
                   "that entry first.",
-                  number, first.id, first.needed_by));
+                  number, made, first.needed_by));
 }
 
 }  // namespace trencher::commands

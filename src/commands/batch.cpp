@@ -49,10 +49,11 @@ int list_batches(Call& call) {
 void check_lots(Call& call, const Batch& batch, Instant when) {
   for (const std::string& id : batch.wood) {
     const auto lot = book::find_wood(call.book(), id);
-    if (!lot) Call::check_known(id, "Wood", book::ids_of_class(call.book(), "wood"));
+    if (!lot) Call::check_known(id, "Wood", book::ids_of_class(call.book(), "wood"), from_receive);
     if (lot->at.at > when)
-      throw Error::request(
-          fmt::format("{} came in on {}, after this batch was begun.", id, show(lot->at)));
+      throw Error::request(fmt::format(
+          "{} came in on {}, after this batch was begun; give --at, or correct entry {}.", id,
+          show(lot->at), lot->entry));
     demand_not_withdrawn(call, id);
   }
   for (const std::string& id : batch.glue) {
@@ -85,7 +86,7 @@ int batch(Call& call) {
   call.need(wood, "--wood", {"Wood lots", [&] { return lots_to_choose(call); }});
   call.need(schedule, "--schedule",
             {"Way of finishing", [] { return kinds_to_choose(reference::schedules()); }});
-  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()));
+  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()), from_schedules);
   call.need(finish, "--finish", {"Tins of finish, in the order of use", [&] {
                                    return tins_to_choose(call, "finish");
                                  }});
@@ -123,7 +124,9 @@ int batch(Call& call) {
   const int year = static_cast<int>(local_day(stamp.happened).year()) % 100;
   const std::string prefix = fmt::format("{:02}-", year);
   const std::int64_t number = book::next_number(call.book(), prefix);
-  if (number > 99999) throw Error::request("The year's batch numbers are used up.");
+  if (number > 99999)
+    throw Error::request(
+        fmt::format("The batch numbers of the year are used up: {}99999 was the last.", prefix));
   made.code = BatchCode{year, static_cast<int>(number)}.text();
   Json body = made.body();
   call.annotate(body);

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <fstream>
 #include <set>
 
 #include "book/kinds.h"
@@ -9,6 +8,7 @@
 #include "commands/calendar_batch.h"
 #include "commands/calendar_gone.h"
 #include "commands/command.h"
+#include "commands/output_file.h"
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 #include "domain/text.h"
@@ -18,24 +18,6 @@ namespace trencher::commands {
 namespace {
 
 constexpr std::chrono::days remembered{30};  // so long the calendar goes on about what has ended
-
-// The path that was typed, ready to be written. A calendar replaces one of ours, and nothing else:
-// the maker's own appointments, say.
-std::filesystem::path need_calendar_path(Call& call, std::string& typed) {
-  call.need(typed, "-o", "File for the calendar, as boards.ics");
-  std::filesystem::path path = checked_text(typed, "-o");
-  std::error_code ignored;
-  if (!std::filesystem::exists(path, ignored)) return path;
-  if (std::filesystem::equivalent(path, call.book_path(), ignored))
-    throw Error::request(fmt::format("-o '{}' is the book itself.", path.string()));
-  std::string head(exchange::icalendar_head.size(), '\0');
-  std::ifstream(path, std::ios::binary)
-      .read(head.data(), static_cast<std::streamsize>(head.size()));
-  if (head != exchange::icalendar_head)
-    throw Error::request(fmt::format(
-        "-o '{}' exists and is no calendar of this program; it is not replaced.", path.string()));
-  return path;
-}
 
 // Batches of which something ended lately: pieces left or were scrapped, rags were dealt with, an
 // entry was amended. Read from the last entry back, so that old work costs nothing.

@@ -25,14 +25,16 @@ std::string plain(const CLI::ParseError& failure) {
   return text;
 }
 
-// How what is asked for comes into the book.
-std::string none_yet(const std::string& what) {
-  const auto about = [&](const char* word) { return what.find(word) != std::string::npos; };
-  if (about("Batch")) return " There is none yet; 'trencher batch' makes one.";
-  if (about("Tin") || about("Glue") || about("Finish") || about("Other") || about("ood lot"))
-    return " There is none yet; 'trencher receive' enters what has come in.";
-  if (about("Product")) return " There is none yet; 'trencher product add' enters one.";
-  return " There is none yet.";
+constexpr std::size_t most_named = 12, last_named = 3;
+
+// What is said of those known where none of them is near.
+std::string known_ones(const std::vector<std::string>& known, const Whence& whence) {
+  if (known.empty())
+    return whence.fills.empty() ? " There is none yet."
+                                : fmt::format(" There is none yet; {}.", whence.fills);
+  if (known.size() <= most_named) return " It is one of: " + join(known, ", ") + ".";
+  if (!whence.lists.empty()) return fmt::format(" {}.", whence.lists);
+  return fmt::format(" The last are: {}.", join({known.end() - last_named, known.end()}, ", "));
 }
 
 }  // namespace
@@ -168,15 +170,11 @@ void Call::parse() {
 }
 
 void Call::check_known(const std::string& value, const std::string& what,
-                       const std::vector<std::string>& known) {
+                       const std::vector<std::string>& known, const Whence& whence) {
   if (std::find(known.begin(), known.end(), value) != known.end()) return;
   const std::string near = suggestion(value, known);
   throw Error::request(fmt::format("{} '{}' is not known.{}", what, checked_text(value, what),
-                                   !near.empty()   ? near
-                                   : known.empty() ? none_yet(what)
-                                   : known.size() <= 12
-                                       ? " It is one of: " + join(known, ", ") + "."
-                                       : ""));
+                                   near.empty() ? known_ones(known, whence) : near));
 }
 
 std::filesystem::path Call::book_path() const {

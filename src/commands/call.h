@@ -30,6 +30,8 @@
 
 namespace trencher::commands {
 
+inline constexpr std::size_t widest_text = 100;  // of a paragraph: longer lines read badly
+
 // What a command is given from outside: passed in, so that tests can set it.
 struct Surroundings {
   Instant now;
@@ -37,7 +39,8 @@ struct Surroundings {
   std::ostream& out;
   std::ostream& err;
   bool terminal = false;                       // missing values may be asked for
-  std::size_t width = 80;                      // columns of the terminal
+  std::size_t width = 80;                      // columns of a paragraph: widest_text at most
+  std::size_t table_width = 80;                // columns of the terminal
   bool colour = false;                         // marks may be coloured: a terminal, no NO_COLOR
   std::size_t progress_width = 0;              // columns of standard error; 0: no terminal
   std::optional<std::string> book_variable;    // TRENCHER_BOOK
@@ -50,6 +53,17 @@ enum class Access { none, read, write };
 inline constexpr Seconds clock_slack{60};  // how far ahead of our clock a given time may be
 
 struct HelpAsked {};  // thrown by parse() after help was printed
+
+// What to type where a thing is not among those known: where none is there yet, and where they are
+// too many to name.
+struct Whence {
+  std::string_view fills, lists;  // "'trencher batch' makes one"
+};
+inline constexpr Whence from_batch{"'trencher batch' makes one", "'trencher batch' lists them"};
+inline constexpr Whence from_receive{"'trencher receive' enters what has come in"};
+inline constexpr Whence from_product{"'trencher product add' enters one"};
+inline constexpr Whence from_species{{}, "'trencher species' lists them"};
+inline constexpr Whence from_schedules{{}, "'trencher schedules' lists them"};
 
 class Call {
  public:
@@ -85,10 +99,11 @@ class Call {
   void need(std::string& into, const std::string& name, const Question& question);
   void need(std::vector<std::string>& into, const std::string& name, const Question& question);
   // Error::request with near matches where `value` is none of `known`; `what` begins the sentence:
-  // "Species".
+  // "Species". Where none is near, a long list is not given but where it is.
   static void check_known(const std::string& value, const std::string& what,
-                          const std::vector<std::string>& known);
+                          const std::vector<std::string>& known, const Whence& whence = {});
 
+  const std::string& name() const { return name_; }  // "stall-sheet"
   bool json() const { return json_; }
   bool asks() const { return surroundings_.terminal; }  // somebody can answer
   Instant now() const { return surroundings_.now; }

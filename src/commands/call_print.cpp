@@ -76,7 +76,7 @@ void Call::table(const std::vector<std::string>& head, std::vector<std::vector<s
   rows.insert(rows.begin(), head);
   for (std::vector<std::string>& row : rows)
     for (std::string& cell : row) cell = shown(cell, longest_cell);
-  const std::vector<std::size_t> widths = fitted(rows, surroundings_.width);
+  const std::vector<std::size_t> widths = fitted(rows, surroundings_.table_width);
   for (const std::vector<std::string>& row : rows) {
     std::vector<std::vector<std::string>> cells;
     std::size_t height = 0;

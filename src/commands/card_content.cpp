@@ -9,6 +9,7 @@
 #include "commands/named.h"
 #include "domain/error.h"
 #include "engine/market.h"
+#include "engine/schedule.h"
 #include "paper/language.h"
 #include "reference/names.h"
 #include "reference/reference.h"
@@ -128,11 +129,14 @@ class Teller {
   paper::Words words_;
 };
 
-// The day of the last coat on the piece.
-std::optional<Day> finished_on(const BatchView& view, int piece) {
+// The day of the last coat on the piece; nothing while coats are to come and nobody has signed it
+// off without them.
+std::optional<Day> finished_on(const BatchView& view, const book::PieceState& piece) {
+  const engine::Progress so_far = engine::progress(view.facts.work, piece.number);
+  if (!piece.signed_off && so_far.coats_done < so_far.coats_planned) return {};
   std::optional<Day> out;
   for (const Step& step : view.facts.work.steps)
-    if (step.kind == "coat" && names_piece(step.pieces, piece)) out = local_day(step.at);
+    if (step.kind == "coat" && names_piece(step.pieces, piece.number)) out = local_day(step.at);
   return out;
 }
 
@@ -194,7 +198,7 @@ PieceCard piece_card(Call& call, const BatchView& view, const book::PieceState& 
   out.food_contact = claim.food_contact;
   out.guessed = claim.guessed;
   out.lines = case_of(shop, view, contents, wish);
-  const std::optional<Day> finished = finished_on(view, piece.number);
+  const std::optional<Day> finished = finished_on(view, piece);
   for (const std::string& language : languages) {
     const paper::Language words(language);
     paper::CardContent card;

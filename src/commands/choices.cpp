@@ -66,17 +66,18 @@ std::string id_prefix(const std::string& stock) {
 
 std::vector<std::string> known_values(const std::vector<std::string>& values,
                                       const std::string& what,
-                                      const std::vector<std::string>& known) {
+                                      const std::vector<std::string>& known, const Whence& whence) {
   std::vector<std::string> out;
   for (const std::string& value : values) {
-    Call::check_known(value, what, known);
+    Call::check_known(value, what, known, whence);
     if (std::find(out.begin(), out.end(), value) == out.end()) out.push_back(value);
   }
   return out;
 }
 
 std::vector<std::string> known_allergens(const std::vector<std::string>& ids) {
-  return known_values(ids, "Allergen or substance", ids_of(reference::allergens()));
+  return known_values(ids, "Allergen or substance", ids_of(reference::allergens()),
+                      {{}, "'trencher allergens' lists them"});
 }
 
 std::string slug(std::string_view name) {

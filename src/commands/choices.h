@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "commands/call.h"
+
 namespace trencher::commands {
 
 const std::vector<std::string>& markets();  // us, us-ca, eu, uk, de, ca, anz
@@ -35,7 +37,8 @@ std::vector<std::string> ids_of(const Items& items) {
 // taken once, order kept.
 std::vector<std::string> known_values(const std::vector<std::string>& values,
                                       const std::string& what,
-                                      const std::vector<std::string>& known);
+                                      const std::vector<std::string>& known,
+                                      const Whence& whence = {});
 std::vector<std::string> known_allergens(const std::vector<std::string>& ids);
 
 // An id of a-z, 0-9 and single hyphens: "Drying cupboard" gives "drying-cupboard". Empty where the

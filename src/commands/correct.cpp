@@ -3,8 +3,8 @@
 #include "book/kinds.h"
 #include "commands/amend.h"
 #include "commands/command.h"
+#include "commands/correction_order.h"
 #include "commands/corrections.h"
-#include "commands/shop.h"
 #include "domain/error.h"
 #include "domain/text.h"
 
@@ -40,12 +40,10 @@ int correct(Call& call) {
     when = call.zone().parse(happened, call.now(), "--happened");
     if (when.at > call.now() + clock_slack)
       throw Error::request(
-          fmt::format("--happened '{}' lies ahead; the book holds what has happened.", happened));
+          fmt::format("--happened '{}' lies ahead: {}; the book holds what has happened.", happened,
+                      show(when)));
   }
-  if (book::is_step(target.entry.kind))
-    if (const Batch batch = need_batch(call, mended.text("batch")); when.at < batch.at.at)
-      throw Error::request(fmt::format("The {} on {} would lie before batch {} was begun on {}.",
-                                       target.entry.kind, show(when), batch.code, show(batch.at)));
+  demand_order(call, target, mended, when);
   if (when != target.entry.happened)
     body.set("happened_at", iso(when.at)).set("happened_offset", when.offset_minutes);
   if (mended.canonical() == target.body.canonical() && when == target.happened)

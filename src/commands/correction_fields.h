@@ -40,6 +40,10 @@ Json mended(Value value, const Json& old, const std::string& kind,
     if (equals == std::string::npos)
       throw Error::request(fmt::format("--set '{}' has no equals sign; write FIELD=VALUE.", item));
     const std::string name = item.substr(0, equals);
+    if (std::find(names.begin(), names.end(), name) == names.end() &&
+        suggestion(name, names).empty())
+      throw Error::request(fmt::format("Field of a {} '{}' is not known. It is one of: {}.", kind,
+                                       brief(name), join(names, ", ")));
     Call::check_known(name, "Field of a " + kind, names);
     for (const Field<Value>& field : fields)
       if (field.name == name) field.lay(value, item.substr(equals + 1));

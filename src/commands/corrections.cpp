@@ -73,8 +73,9 @@ void check_turn(Call& call, const Turn& turn, const book::Effective& target) {
     if (std::none_of(gifts.begin(), gifts.end(), [&](const Gift& gift) {
           return names_piece(gift.pieces, piece) && gift.entry < target.entry.number;
         }))
-      throw Error::request(fmt::format("Piece {} of {} had not left, so it cannot have come back.",
-                                       piece, turn.batch));
+      throw Error::request(fmt::format(
+          "Piece {} of {} had not left by entry {}, so it cannot have come back with it.", piece,
+          turn.batch, target.entry.number));
 }
 
 Json mend_turn(Call& call, const book::Effective& target, const std::vector<std::string>& set) {

@@ -111,7 +111,8 @@ Json mend_mix(Call& call, const book::Effective& target, const std::vector<std::
            if (const Tin tin = *book::find_tin(call.book(), part.tin);
                tin.stock != "other" && tin.stock != mix.stock)
              throw Error::request(
-                 fmt::format("{} is {}, and {} is {}.", tin.id, tin.stock, mix.id, mix.stock));
+                 fmt::format("{} is {} and {} is {}; a mix is of one or the other.", tin.id,
+                             tin.stock, mix.id, mix.stock));
          check_mix(call, before, mix);
          if (before.amount == sum_of(before.drawn)) mix.amount = sum_of(mix.drawn);
        }}};
@@ -151,7 +152,8 @@ Json mend_wood(Call& call, const book::Effective& target, const std::vector<std:
       quantity("treated", &WoodLot::treated, yes),
       {"species", [&call](WoodLot& lot, const std::string& typed) {
          const auto species = find_species(call.book(), typed);
-         if (!species) Call::check_known(typed, "Species", ids_of(reference::species()));
+         if (!species)
+           Call::check_known(typed, "Species", ids_of(reference::species()), from_species);
          lot.species = species->id;
          lot.common_name = species->common_name;
          lot.botanical_name = species->botanical_name;

@@ -48,7 +48,8 @@ int dealt(Call& call) {
       if (std::find(known.begin(), known.end(), piece) != known.end())
         chosen[pieces.batch].push_back(piece);
       else if (!pieces.whole_batch)
-        throw Error::request(fmt::format("Entry {} left nothing open on {}.", number, code));
+        throw Error::request(fmt::format(
+            "Entry {} left nothing open on {}; 'trencher due' lists what is.", number, code));
     }
   }
   if (codes.empty()) chosen = open;

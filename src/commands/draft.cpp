@@ -66,9 +66,11 @@ void add_tin(Call& call, const std::string& stock, const std::string& id, engine
   tin.stock = stock;
   if (counts(id, "P")) {
     const auto product = book::find_product(call.book(), id);
-    if (!product) Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"));
+    if (!product)
+      Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"), from_product);
     if (product->stock != stock)
-      throw Error::request(fmt::format("{} is a {}, not a {}.", id, product->stock, stock));
+      throw Error::request(
+          fmt::format("--draft: {} is a product of {}, not of {}.", id, product->stock, stock));
     tin.name = product->name;
     tin.kind = product->kind;
     tin.label = product->label;
@@ -98,7 +100,7 @@ Draft parse_draft(Call& call, const std::string& text) {
   Draft out;
   Batch& batch = out.work.batch;
   const std::string& schedule = one(said, "schedule", text);
-  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()));
+  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()), from_schedules);
   batch.schedule = *reference::find_schedule(schedule);
   batch.pieces =
       static_cast<int>(parse_count(one(said, "pieces", text), "pieces of --draft", 1, most_pieces));

@@ -34,8 +34,9 @@ std::vector<int> need_leaving(Call& call, const Pieces& named, const std::string
     const auto sign_off = book::effective_entry(call.book(), *piece.signed_off);
     if (sign_off->happened.at > at)
       throw Error::request(
-          fmt::format("Piece {} was signed off on {}, after it is said to have left.", piece.code,
-                      show(sign_off->happened)));
+          fmt::format("Piece {} was signed off on {} (entry {}), after it is said to have left; "
+                      "give --at, or correct that entry.",
+                      piece.code, show(sign_off->happened), *piece.signed_off));
   }
   return out;
 }

@@ -19,7 +19,8 @@ std::filesystem::path need_path(Call& call, std::string& typed) {
     throw Error::request(fmt::format(
         "-o '{}' must end in .pdf or .txt: a letter is the one or the other.", path.string()));
   if (std::error_code ignored; std::filesystem::exists(path, ignored))
-    throw Error::request(fmt::format("-o '{}' exists already; it is not replaced.", path.string()));
+    throw Error::request(fmt::format(
+        "-o '{}' exists already and is not replaced; name another file.", path.string()));
   return path;
 }
 

@@ -174,7 +174,7 @@ int log_step(Call& call, const std::string& kind) {
     Step& step = out.step;
     step.at = stamp.happened;
     step.batch = view.batch().code;
-    step.pieces = pieces_of_step(view, named, typed.pieces, step.at.at);
+    step.pieces = pieces_of_step(call, view, named, typed.pieces, step.at.at);
     const int one = step.pieces.empty() ? 1 : step.pieces.front();
     step.place = kind == "move" ? need_place(call, typed.to, "Where to").id
                                 : place_at(view.facts.work, one, step.at.at);
@@ -207,6 +207,10 @@ int log_step(Call& call, const std::string& kind) {
                   [](const engine::Finding& f) { return f.result == engine::Result::not_known; });
   const int status = call.wrote(entry, step.batch, shown, said(step, view, entry, call.units()));
   if (call.json()) return status;
+  if (status != 0 && call.because().empty())
+    call.say(fmt::format(
+        "It is entered all the same. Was it a slip? 'trencher strike {} --why TEXT' takes it back.",
+        entry));
   for (const std::string& of : kinds_drawn(step, view)) {
     if (const auto kind_of = view.facts.finish_kinds.find(of);
         kind_of != view.facts.finish_kinds.end())

@@ -92,7 +92,8 @@ void LoggerColumns::take(const std::string& item) {
         "--columns {} is not understood; write time=, date=, temp= or rh= and the column's name "
         "or number.",
         quoted(item)));
-  if (*place->second) throw Error::request(fmt::format("--columns names {} twice.", what));
+  if (*place->second)
+    throw Error::request(fmt::format("--columns names {} twice; name it once.", what));
   const std::string wanted = item.substr(equals + 1);
   for (std::size_t i = 0; i < names_.size(); ++i)
     if (plain(name(i)) == plain(wanted) || std::to_string(i + 1) == wanted) *place->second = i;

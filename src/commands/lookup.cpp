@@ -62,7 +62,8 @@ Sheet& Sheet::line(const std::string& label, const std::string& text) {
 int look_up(Call& call, const Table& table, const std::vector<Sheet>& sheets,
             const std::string& id) {
   if (id.empty()) return show_list(call, table, sheets);
-  Call::check_known(id, table.what, ids_of(sheets));
+  const std::string lists = fmt::format("'trencher {}' lists them", call.name());
+  Call::check_known(id, table.what, ids_of(sheets), {{}, lists});
   return show_sheet(call, *std::find_if(sheets.begin(), sheets.end(),
                                         [&](const Sheet& s) { return s.id == id; }));
 }

@@ -34,8 +34,10 @@ void check_part(Call& call, const Drawn& part, const Moment& when,
   const engine::Tins tins = load_mix(call, part.tin);
   const Tin& tin = tins.at(part.tin);
   if (tin.at.at > when.at)
-    throw Error::request(fmt::format(
-        "{} came in on {}, after it is said to have gone into the mix.", tin.id, show(tin.at)));
+    throw Error::request(
+        fmt::format("{} came in on {}, after it is said to have gone into the mix; give --at, or "
+                    "correct entry {}.",
+                    tin.id, show(tin.at), tin.entry));
   for (const auto& [id, source] : tins) demand_not_withdrawn(call, id);
   if (const auto until = use_by(tin);
       until && std::chrono::sys_days(*until) < std::chrono::sys_days(local_day(when)))

@@ -225,8 +225,8 @@ std::vector<MovingRow> read_moving_folder(const std::filesystem::path& folder,
                           fmt::format("no such file is taken.{} It takes: {}.",
                                       suggestion(name, known), join(known, ", "))});
   if (!any)
-    throw Error::request(
-        fmt::format("--csv '{}' holds none of: {}.", folder.string(), join(known, ", ")));
+    throw Error::request(fmt::format("--csv '{}' holds none of the files that are taken: {}.",
+                                     folder.string(), join(known, ", ")));
   return out;
 }
 

@@ -204,6 +204,9 @@ int offer(Call& call) {
       *file = checked_text(*file, file == &output ? "-o" : "--picture");
       refuse_there(*file);
     }
+  if (std::filesystem::path(output).extension() == ".pdf")
+    throw Error::request(
+        fmt::format("-o '{}' would hold plain text: name it FILE.txt instead.", output));
   refuse_same(output, picture);
   std::string plain;
   if (!picture.empty()) {

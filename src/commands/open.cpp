@@ -27,8 +27,9 @@ int open_tin(Call& call) {
     throw Error::request(
         fmt::format("{} was opened or first used on {} already.", id, show(*tin.opened)));
   if (stamp.happened.at < tin.at.at)
-    throw Error::request(
-        fmt::format("{} came in on {}, after it is said to have been opened.", id, show(tin.at)));
+    throw Error::request(fmt::format(
+        "{} came in on {}, after it is said to have been opened; give --at, or correct entry {}.",
+        id, show(tin.at), tin.entry));
   Json body = Json::object().set("tin", id);
   call.annotate(body);
   const std::int64_t entry = writing.append("open", body, stamp);

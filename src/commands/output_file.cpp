@@ -6,6 +6,7 @@
 
 #include "domain/error.h"
 #include "domain/text.h"
+#include "exchange/icalendar.h"
 
 namespace trencher::commands {
 
@@ -13,19 +14,21 @@ namespace {
 
 // What is there already must begin with `head`.
 std::filesystem::path need_path(Call& call, std::string& typed, const std::string& question,
-                                const std::string& head, const std::string& kind) {
+                                std::string_view head, const std::string& kind) {
   call.need(typed, "-o", question);
   std::filesystem::path path = checked_text(typed, "-o");
   std::error_code ignored;
   if (!std::filesystem::exists(path, ignored)) return path;
   if (std::filesystem::equivalent(path, call.book_path(), ignored))
-    throw Error::request(fmt::format("-o '{}' is the book itself.", path.string()));
+    throw Error::request(
+        fmt::format("-o '{}' is the book itself; name another file.", path.string()));
   std::string there(head.size(), '\0');
   std::ifstream(path, std::ios::binary)
       .read(there.data(), static_cast<std::streamsize>(there.size()));
   if (there != head)
     throw Error::request(
-        fmt::format("-o '{}' exists and is no {}; it is not replaced.", path.string(), kind));
+        fmt::format("-o '{}' exists and is no {}, so it is not replaced; name another file.",
+                    path.string(), kind));
   return path;
 }
 
@@ -37,6 +40,11 @@ std::filesystem::path need_pdf_path(Call& call, std::string& typed) {
 
 std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::string& head) {
   return need_path(call, typed, "File for the table", head, "table of this kind");
+}
+
+std::filesystem::path need_calendar_path(Call& call, std::string& typed) {
+  return need_path(call, typed, "File for the calendar, as boards.ics", exchange::icalendar_head,
+                   "calendar of this program");
 }
 
 PaperOfEntry::~PaperOfEntry() {
@@ -75,7 +83,8 @@ std::filesystem::path numbered_path(const std::filesystem::path& path, std::size
 void refuse_there(const std::filesystem::path& file) {
   std::error_code ignored;
   if (std::filesystem::exists(std::filesystem::symlink_status(file, ignored)))
-    throw Error::request(fmt::format("{} exists already; it is not replaced.", file.string()));
+    throw Error::request(
+        fmt::format("{} exists already and is not replaced; name another file.", file.string()));
 }
 
 void refuse_existing(Call& call, const std::filesystem::path& file, bool replace) {
@@ -86,10 +95,10 @@ void refuse_existing(Call& call, const std::filesystem::path& file, bool replace
     throw Error::request(
         fmt::format("{} exists already; --replace writes over it.", file.string()));
   if (!std::filesystem::is_regular_file(there))
-    throw Error::request(
-        fmt::format("{} is not an ordinary file, so it is not replaced.", file.string()));
+    throw Error::request(fmt::format(
+        "{} is not an ordinary file, so it is not replaced; name another file.", file.string()));
   if (std::filesystem::equivalent(file, call.book_path(), why))
-    throw Error::request(fmt::format("{} is the book itself.", file.string()));
+    throw Error::request(fmt::format("{} is the book itself; name another file.", file.string()));
 }
 
 }  // namespace trencher::commands

@@ -20,6 +20,10 @@ std::filesystem::path need_pdf_path(Call& call, std::string& typed);
 // The same for a table: it replaces only a file that begins with the same headings.
 std::filesystem::path need_csv_path(Call& call, std::string& typed, const std::string& head);
 
+// The same for a calendar: it replaces one of ours, and nothing else: the maker's own
+// appointments, say.
+std::filesystem::path need_calendar_path(Call& call, std::string& typed);
+
 // A paper that is written before its entry: taken away again where the entry does not get into the
 // book.
 class PaperOfEntry {

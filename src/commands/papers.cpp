@@ -73,7 +73,7 @@ void need_paper_subject(Call& call, const std::string& id) {
   for (const std::string& class_name : classes)
     for (std::string& of_class : book::ids_of_class(book, class_name))
       known.push_back(std::move(of_class));
-  Call::check_known(id, "Tin, wood lot or product", known);
+  Call::check_known(id, "Tin, wood lot or product", known, from_receive);
 }
 
 void say_file(Call& call, const std::string& mark, std::string name, const std::string& after) {

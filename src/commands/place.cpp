@@ -30,7 +30,10 @@ int list_places(Call& call) {
     out.push(std::move(row));
     rows.push_back({place.id, place.name, conditions(place, call.units())});
   }
-  if (!call.json()) call.table({"Place", "Name", "Where no reading says otherwise"}, rows);
+  if (rows.empty() && !call.json())
+    call.say("No place yet; 'trencher place add NAME' makes one.");
+  else if (!call.json())
+    call.table({"Place", "Name", "Where no reading says otherwise"}, rows);
   return call.done(out);
 }
 

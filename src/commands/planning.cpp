@@ -49,7 +49,7 @@ Days read_days(Call& call, const std::vector<std::string>& words) {
     const std::string batch = word.substr(0, equals);
     need_batch(call, batch);
     if (!out.own.emplace(batch, checked_day(call, word.substr(equals + 1), "--ready-by")).second)
-      throw Error::request(fmt::format("--ready-by gives two days for {}.", batch));
+      throw Error::request(fmt::format("--ready-by gives two days for {}; give one.", batch));
   }
   return out;
 }
@@ -145,8 +145,9 @@ class Gatherer {
       }
     if (here.empty()) {
       if (!asked_.batches.empty())
-        throw Error::request(
-            fmt::format("{} asks for nothing: its boards are signed off or not here.", code));
+        throw Error::request(fmt::format(
+            "{} asks for no work that could be planned: its boards are signed off or not here.",
+            code));
       return;
     }
     for (const Way& way : ways_of(view, here, call_.now()))

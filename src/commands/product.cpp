@@ -103,7 +103,8 @@ int change(Call& call) {
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());
   const auto before = book::find_product(call.book(), id);
-  if (!before) Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"));
+  if (!before)
+    Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"), from_product);
   if (before->stock != stock)
     throw Error::request(
         fmt::format("{} is a product of {}, not of {}.", id, before->stock, stock));

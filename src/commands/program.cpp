@@ -106,7 +106,7 @@ std::optional<std::size_t> columns_of(int handle) {
 
 std::size_t terminal_width() {
   const std::size_t columns = columns_of(STDOUT_FILENO).value_or(0);
-  return columns >= 40 ? std::min<std::size_t>(columns, 100) : 80;
+  return columns >= 40 ? columns : 80;
 }
 
 std::size_t progress_width() {
@@ -219,7 +219,8 @@ int run_program(int argc, char** argv) {
       .out = std::cout,
       .err = std::cerr,
       .terminal = ::isatty(STDIN_FILENO) && ::isatty(STDOUT_FILENO),
-      .width = terminal_width(),
+      .width = std::min(terminal_width(), widest_text),
+      .table_width = terminal_width(),
       .colour = colours(),
       .progress_width = progress_width(),
       .book_variable = variable("TRENCHER_BOOK"),

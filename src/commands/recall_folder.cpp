@@ -45,14 +45,17 @@ std::vector<std::string> files_of_earlier(const fs::path& folder) {
   for (const fs::directory_entry& file : fs::directory_iterator(folder)) {
     const std::string name = file.path().filename().string();
     if (!is_ours(name) || !fs::is_regular_file(file.symlink_status()))
-      throw Error::request(fmt::format(
-          "-o '{}' holds '{}', which is no file of a recall; nothing there is replaced.",
-          folder.string(), name));
+      throw Error::request(
+          fmt::format("-o '{}' holds '{}', which is no file of a recall, so nothing there is "
+                      "replaced; name another folder.",
+                      folder.string(), name));
     out.push_back(name);
   }
   if (!out.empty() && !summary_is_ours(folder / summary))
-    throw Error::request(fmt::format(
-        "-o '{}' holds files that no recall wrote; nothing there is replaced.", folder.string()));
+    throw Error::request(
+        fmt::format("-o '{}' holds files that no recall wrote, so nothing there is replaced; name "
+                    "another folder.",
+                    folder.string()));
   return out;
 }
 

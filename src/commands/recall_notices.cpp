@@ -159,9 +159,12 @@ void write_notices(Call& call, const RecallCase& of, const RecallWords& words,
                    RecallFolder& folder) {
   if (of.pieces.empty()) return;
   std::size_t number = 0;
-  for (const RecalledPerson& person : of.people)
+  Progress progress = call.progress("writing the notices");
+  for (const RecalledPerson& person : of.people) {
+    progress.at(number, of.people.size());
     if (person.person)
       write_for(call, of, person, words, folder.add(notice_name(++number, person.person->name)));
+  }
   std::vector<paper::NoticeContent> notices;
   for (const std::string& language : words.languages) {
     paper::NoticeContent notice = plain_notice(call, of, words, language);

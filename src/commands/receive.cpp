@@ -67,7 +67,7 @@ std::vector<engine::Finding> withdrawn_findings(Call& call, const Supply& supply
 Product version_of(Call& call, const std::string& id, const std::string& typed, Day day) {
   const std::vector<Product> versions = book::product_versions(call.book(), id);
   if (versions.empty())
-    Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"));
+    Call::check_known(id, "Product", book::ids_of_class(call.book(), "product"), from_product);
   std::optional<Product> out;
   const auto since = [](const Product& version) {
     return std::chrono::sys_days(version.valid_from.value_or(local_day(version.at)));
@@ -134,7 +134,7 @@ int receive_wood(Call& call) {
     std::vector<std::string> known;
     for (const Species& shipped : reference::species()) known.push_back(shipped.id);
     for (const Species& own : book::own_species(call.book())) known.push_back(own.id);
-    Call::check_known(species, "Species", known);
+    Call::check_known(species, "Species", known, from_species);
   }
   const book::Stamp stamp = call.stamp();
   book::Writing writing(call.book());

@@ -149,7 +149,7 @@ int rules(Call& call) {
   if (what.empty() || of_market) return show_rules(call, sheets, what);
   std::vector<std::string> known = markets();
   for (const Sheet& sheet : sheets) known.push_back(sheet.id);
-  Call::check_known(what, "Market or rule", known);
+  Call::check_known(what, "Market or rule", known, {{}, "'trencher rules' lists them"});
   return look_up(call, {"Market or rule", {"Rule", "Citation"}}, sheets, what);
 }
 

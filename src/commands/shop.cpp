@@ -32,7 +32,7 @@ std::string allergen_name(const std::string& id) {
 
 Batch need_batch(Call& call, const std::string& code) {
   if (auto batch = book::find_batch(call.book(), code)) return std::move(*batch);
-  Call::check_known(code, "Batch", book::ids_of_class(call.book(), "batch"));
+  Call::check_known(code, "Batch", book::ids_of_class(call.book(), "batch"), from_batch);
   throw Error::request(fmt::format("Batch '{}' is not known.", code));
 }
 
@@ -54,7 +54,7 @@ Tin need_tin(Call& call, const std::string& id, const std::vector<std::string>& 
                     : stocks[0] == "glue"   ? "Glue"
                     : stocks[0] == "finish" ? "Finish"
                                             : "Other",
-                    known);
+                    known, from_receive);
   throw Error::request(fmt::format("Tin '{}' is not known.", id));
 }
 
@@ -66,7 +66,8 @@ Place need_place(Call& call, std::string typed, const std::string& question) {
   call.need(typed, "--place", {question, known});
   for (const Place& place : places)
     if (place.id == typed || lower_ascii(place.name) == lower_ascii(typed)) return place;
-  Call::check_known(typed, "Place", known);
+  Call::check_known(typed, "Place", known,
+                    {"'trencher place add' makes one", "'trencher place' lists them"});
   return {};
 }
 
@@ -128,14 +129,14 @@ std::vector<book::PieceState> need_pieces_here(Call& call, const Pieces& named,
                                        piece.code, *piece.scrapped, done));
     if (piece.turn)
       if (const auto turn = book::effective_entry(call.book(), *piece.turn); turn->happened.at > at)
-        throw Error::request(fmt::format("Entry {} ({}) of piece {} is of {}, after this.",
-                                         *piece.turn, turn->entry.kind, piece.code,
-                                         show(turn->happened)));
+        throw Error::request(fmt::format(
+            "Entry {} ({}) of piece {} is of {}, after this; give --at, or correct that entry.",
+            *piece.turn, turn->entry.kind, piece.code, show(turn->happened)));
     out.push_back(piece);
   }
   if (out.empty())
     throw Error::request(
-        fmt::format("All pieces of {} have left already or are scrapped.", named.batch));
+        fmt::format("Every piece of {} has left already or is scrapped.", named.batch));
   return out;
 }
 

@@ -105,8 +105,9 @@ int sign_off(Call& call) {
           fmt::format("Nothing of {} is here that is not signed off already.", code));
     for (const Step& step : view.facts.work.steps)
       if (step.at.at > stamp.happened.at && share_a_piece(step.pieces, sign_off.pieces))
-        throw Error::request(fmt::format("Entry {} ({}) is of {}, after this sign-off.", step.entry,
-                                         step.kind, show(step.at)));
+        throw Error::request(fmt::format(
+            "Entry {} ({}) is of {}, after this sign-off; give --at, or correct that entry.",
+            step.entry, step.kind, show(step.at)));
     demand_not_withdrawn(view, sign_off.pieces);
     for (const int piece : sign_off.pieces) {
       const engine::Progress so_far = engine::progress(view.facts.work, piece);

@@ -92,7 +92,7 @@ std::vector<Drawn> parse_drawn(Call& call, const std::vector<std::string>& typed
     for (const Drawn& other : out)
       if (other.tin == part.tin)
         throw Error::request(
-            fmt::format("--from names {} twice; one amount each is meant.", part.tin));
+            fmt::format("--from names {} twice; give one amount of each tin.", part.tin));
     out.push_back(std::move(part));
   }
   return out;
@@ -121,15 +121,11 @@ std::vector<int> numbers_of(const Step& step, const Batch& batch) {
   return out;
 }
 
-std::vector<int> pieces_of_step(const BatchView& view, const Pieces& named,
+std::vector<int> pieces_of_step(Call& call, const BatchView& view, const Pieces& named,
                                 const std::string& typed, Instant at) {
   std::vector<int> out;
-  if (!named.whole_batch && !typed.empty())
-    throw Error::request("--pieces goes with the code of a batch, not with that of a piece.");
-  if (!typed.empty()) {
-    out = parse_piece_numbers(typed, view.batch().pieces);
-  } else if (!named.whole_batch) {
-    out = named.numbers;
+  if (!typed.empty() || !named.whole_batch) {
+    out = chosen_pieces(call, named, typed);
   } else {
     for (const int piece : named.numbers) {
       const Standing standing = standing_at(view, piece, at);

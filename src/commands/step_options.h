@@ -21,7 +21,7 @@ std::vector<std::string> stocks_of_step(const std::string& kind);
 
 // The pieces that a step at `at` is of: those typed ("1-3"), or all that are here then and go their
 // batch's own way. Empty: the whole batch. Error::request where there is none.
-std::vector<int> pieces_of_step(const BatchView& view, const Pieces& named,
+std::vector<int> pieces_of_step(Call& call, const BatchView& view, const Pieces& named,
                                 const std::string& typed, Instant at);
 // All of them spelled out.
 std::vector<int> numbers_of(const Step& step, const Batch& batch);

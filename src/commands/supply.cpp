@@ -88,7 +88,7 @@ void need_material(Call& call, const std::string& id) {
   std::vector<std::string> known;
   for (const char* of : {"finish", "glue", "other", "wood"})
     for (std::string& one : book::ids_of_class(call.book(), of)) known.push_back(std::move(one));
-  Call::check_known(id, "Tin or wood lot", known);
+  Call::check_known(id, "Tin or wood lot", known, from_receive);
 }
 
 std::vector<Supply> supplies(Call& call) {

@@ -41,7 +41,8 @@ int take_back(Call& call) {
   if (list.empty() && named.whole_batch)
     std::erase_if(turn.pieces, [&](int n) { return !all[static_cast<std::size_t>(n - 1)].given; });
   if (turn.pieces.empty())
-    throw Error::request(fmt::format("No piece of {} has left.", turn.batch));
+    throw Error::request(
+        fmt::format("No piece of {} has left, so none can come back.", turn.batch));
   for (const int number : turn.pieces) {
     const book::PieceState& piece = all[static_cast<std::size_t>(number - 1)];
     if (!piece.given)
@@ -51,7 +52,7 @@ int take_back(Call& call) {
     if (gift->happened.at > stamp.happened.at)
       throw Error::request(
           fmt::format("Piece {} left on {} (entry {}), after it is said to have "
-                      "come back.",
+                      "come back; give --at, or correct that entry.",
                       piece.code, show(gift->happened), *piece.given));
   }
   if (turn.schedule) check_way(call, turn);

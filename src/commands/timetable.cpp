@@ -33,12 +33,15 @@ std::vector<Day> days_of(const std::string& word, const std::string& what) {
   const auto dots = word.find("..");
   const Day first = parse_day(word.substr(0, dots), what);
   const Day last = dots == std::string::npos ? first : parse_day(word.substr(dots + 2), what);
-  if (last < first) throw Error::request(fmt::format("{} '{}' ends before it begins.", what, word));
+  if (last < first)
+    throw Error::request(
+        fmt::format("{} '{}' ends before it begins; write the earlier day first.", what, word));
   std::vector<Day> out;
   for (Day day = first; day <= last; day = next_day(day)) {
     out.push_back(day);
     if (out.size() > most_days)
-      throw Error::request(fmt::format("{} '{}' is more than a year.", what, word));
+      throw Error::request(
+          fmt::format("{} '{}' is more than a year; write it in parts.", what, word));
   }
   return out;
 }

@@ -222,7 +222,7 @@ Trace trace_of(Call& call, const std::string& code) {
     std::vector<std::string> known;
     for (const char* of : {"finish", "glue", "other", "wood", "product"})
       for (std::string& id : book::ids_of_class(call.book(), of)) known.push_back(std::move(id));
-    Call::check_known(code, "Tin, wood lot or product", known);
+    Call::check_known(code, "Tin, wood lot or product", known, from_receive);
   }
   const Pieces pieces = need_pieces(call, code);
   const BatchView view = view_batch(call, pieces.batch);

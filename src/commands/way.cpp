@@ -19,7 +19,7 @@ void declare_way(Call& call, std::string& schedule, std::vector<std::string>& fi
 void need_way(Call& call, std::string& schedule, Turn& turn) {
   call.need(schedule, "--schedule",
             {"Way of finishing", [] { return kinds_to_choose(reference::schedules()); }});
-  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()));
+  Call::check_known(schedule, "Schedule", ids_of(reference::schedules()), from_schedules);
   call.need(turn.finish, "--finish", {"Tins of finish, in the order of use", [&] {
                                         return tins_to_choose(call, "finish");
                                       }});

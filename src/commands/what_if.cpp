@@ -33,7 +33,7 @@ WhatIf parse_what_if(const std::vector<std::string>& words) {
     if ((name != "temp" && name != "rh") || value.empty())
       throw Error::request(fmt::format("--if '{}': write temp=12C or rh=60.", word));
     if (name == "temp" ? out.temp.has_value() : out.rh.has_value())
-      throw Error::request(fmt::format("--if says {} twice.", name));
+      throw Error::request(fmt::format("--if says {} twice; give it once.", name));
     if (name == "temp")
       out.temp = parse_temperature(value, "--if temp");
     else

@@ -24,7 +24,8 @@ constexpr std::array<CardSize, 6> sizes{{{"tag", tag},
 Size sheet_size(std::string_view name) {
   if (name == "a4") return a4;
   if (name == "letter") return letter;
-  throw Error::request("There is no paper \"" + std::string(name) + "\": it is a4 or letter.");
+  throw Error::request("The paper '" + std::string(name) +
+                       "' is not known. It is one of: a4, letter.");
 }
 
 std::span<const CardSize> card_sizes() { return sizes; }
@@ -35,8 +36,8 @@ Size card_size(std::string_view name) {
     if (one.name == name) return one.size;
     names.emplace_back(one.name);
   }
-  throw Error::request("There is no card size \"" + std::string(name) + "\": it is " +
-                       join_words(names, "or") + ".");
+  throw Error::request("The card size '" + std::string(name) +
+                       "' is not known. It is one of: " + join(names, ", ") + ".");
 }
 
 std::string_view card_size_name(Size size) {

@@ -61,10 +61,10 @@ TEST_CASE("Pages have the size asked for") {
   CHECK(run("pdfinfo " + (folder / "letter.pdf").string()).find("612 x 792 pts (letter)") !=
         std::string::npos);
   CHECK_THROWS_MATCHES(sheet_size("a3"), Error,
-                       Message("There is no paper \"a3\": it is a4 or letter."));
-  CHECK_THROWS_MATCHES(
-      card_size("b7"), Error,
-      Message("There is no card size \"b7\": it is tag, a7, a6, 4x6in, quarter-letter or a5."));
+                       Message("The paper 'a3' is not known. It is one of: a4, letter."));
+  CHECK_THROWS_MATCHES(card_size("b7"), Error,
+                       Message("The card size 'b7' is not known. It is one of: tag, a7, a6, 4x6in, "
+                               "quarter-letter, a5."));
 }
 
 TEST_CASE("A file is sound and carries its fonts and its title and the moment given") {
