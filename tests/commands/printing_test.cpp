@@ -15,7 +15,7 @@ struct Printed {
   std::ostringstream out, err;
   Surroundings surroundings{.now = {}, .in = in, .out = out, .err = err};
   Call call(std::size_t width, bool colour = false) {
-    surroundings.width = width;
+    surroundings.width = surroundings.table_width = width;
     surroundings.colour = colour;
     return Call("due", "", Access::none, {}, surroundings);
   }
