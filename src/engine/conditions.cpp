@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "domain/error.h"
@@ -82,6 +83,28 @@ Course course_at(const PlaceLog::Track& track, Point next, Instant from, Instant
     guess.value = has_before ? std::prev(next)->second : next->second;
   }
   return {guess.value, guess.value, guess};
+}
+
+// All that the words of these guesses rest on.
+CureMemory::Ground ground_of(const Course& temp, const Course& rh) {
+  CureMemory::Ground out{};
+  auto next = out.begin();
+  *next++ = temp.from.has_value();
+  for (const Course* course : {&temp, &rh}) {
+    const auto& guess = course->guess;
+    *next++ = guess.has_value();
+    if (!guess) {
+      next += 6;
+      continue;
+    }
+    *next++ = static_cast<std::int64_t>(guess->gap);
+    *next++ = guess->first.time_since_epoch().count();
+    *next++ = guess->last.time_since_epoch().count();
+    *next++ = static_cast<std::int64_t>(guess->basis);
+    *next++ = std::bit_cast<std::int64_t>(guess->value);
+    *next++ = guess->higher;
+  }
+  return out;
 }
 
 bool higher_temp_is_worse(Worse worse) { return worse == Worse::warmer; }
@@ -201,9 +224,22 @@ Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Sp
   Stretch out{from, to, temp.from, temp.to, rh.from, rh.to, false, {}, {}, {}};
   out.guessed = temp.guess || rh.guess || !temp.from;
   if (!out.guessed) return out;
-  out.why = same_words ? same_words->why : reason(log.name(), &temp, &rh);
-  out.temp_why = same_words ? same_words->temp_why : reason(log.name(), &temp, nullptr);
-  out.rh_why = same_words ? same_words->rh_why : reason(log.name(), nullptr, &rh);
+  if (same_words) {
+    out.why = same_words->why;
+    out.temp_why = same_words->temp_why;
+    out.rh_why = same_words->rh_why;
+    return out;
+  }
+  const auto [known, is_new] = log.memory().words.try_emplace(ground_of(temp, rh));
+  auto& [why, temp_why, rh_why] = known->second;
+  if (is_new) {
+    why = reason(log.name(), &temp, &rh);
+    temp_why = reason(log.name(), &temp, nullptr);
+    rh_why = reason(log.name(), nullptr, &rh);
+  }
+  out.why = why;
+  out.temp_why = temp_why;
+  out.rh_why = rh_why;
   return out;
 }
 

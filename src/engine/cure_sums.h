@@ -2,8 +2,10 @@
 // that a wait of many readings costs two look-ups. Within the engine only.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <deque>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -91,6 +93,10 @@ class CureSums {
 class CureMemory {
  public:
   CureSums& sums(const CureLaw& law, Direction direction);
+
+  // The words of a guess, by what it rests on: why, temp_why and rh_why of a stretch.
+  using Ground = std::array<std::int64_t, 15>;
+  std::map<Ground, std::array<std::string, 3>> words;
 
  private:
   std::deque<CureSums> sums_;
