@@ -36,15 +36,21 @@ struct Said {
   Json body;
 };
 
-// As each_mention(), for conditions that leave out struck entries.
+// The statement of each_said(), for those that ask it often. A list of more than two behind IN
+// would be laid out as a table for each run: compare one by one.
+inline std::string said_statement(std::string_view condition) {
+  return fmt::format(
+      "SELECT number, kind, happened_at, happened_offset, body, corrected_by"
+      " FROM (SELECT entry AS spoken FROM mention WHERE id = ? AND {})"
+      " CROSS JOIN entry ON number = spoken"
+      " LEFT JOIN amended ON amended.entry = spoken ORDER BY spoken",
+      condition);
+}
+
 template <typename Use>
-void each_said(const Book& book, std::string_view id, std::string_view condition, Use use) {
+void each_said_by(const Book& book, std::string_view id, const std::string& statement, Use use) {
   book.sql().each(
-      fmt::format("SELECT number, kind, happened_at, happened_offset, body, corrected_by"
-                  " FROM (SELECT entry AS spoken FROM mention WHERE id = ? AND {})"
-                  " CROSS JOIN entry ON number = spoken"
-                  " LEFT JOIN amended ON amended.entry = spoken ORDER BY spoken",
-                  condition),
+      statement,
       [&](const Row& row) {
         if (!row.empty(5)) {
           Effective corrected = *effective_entry(book, row.number(0));
@@ -57,6 +63,12 @@ void each_said(const Book& book, std::string_view id, std::string_view condition
                  parse_body(row.text(4))});
       },
       std::string(id));
+}
+
+// As each_mention(), for conditions that leave out struck entries.
+template <typename Use>
+void each_said(const Book& book, std::string_view id, std::string_view condition, Use use) {
+  each_said_by(book, id, said_statement(condition), use);
 }
 
 // A value read from what was said, with the entry and when it happened.

@@ -33,19 +33,21 @@ std::vector<std::string> batches_among(const Book& book, const Touched& touched)
 BatchEntries entries_of_batch(const Book& book, std::string_view batch) {
   BatchEntries out;
   // Of what else speaks of a batch some is long, as the words of a card.
-  each_said(book, batch, "struck = 0 AND kind NOT IN ('card', 'answer', 'sign-off', 'photograph')",
-            [&](const Said& said) {
-              if (is_step(said.kind))
-                out.steps.push_back(dated(Step::read(said.kind, said.body), said));
-              else if (is_turn(said.kind))
-                out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
-              else if (said.kind == "scrap")
-                out.scraps.push_back(dated(Scrap::read(said.body), said));
-              else if (said.kind == "give")
-                out.gifts.push_back(dated(Gift::read(said.body), said));
-              else if (said.kind == "batch")
-                out.batch = dated(Batch::read(said.body), said);
-            });
+  static const std::string statement = said_statement(
+      "struck = 0 AND kind <> 'card' AND kind <> 'answer' AND kind <> 'sign-off'"
+      " AND kind <> 'photograph'");
+  each_said_by(book, batch, statement, [&](const Said& said) {
+    if (is_step(said.kind))
+      out.steps.push_back(dated(Step::read(said.kind, said.body), said));
+    else if (is_turn(said.kind))
+      out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
+    else if (said.kind == "scrap")
+      out.scraps.push_back(dated(Scrap::read(said.body), said));
+    else if (said.kind == "give")
+      out.gifts.push_back(dated(Gift::read(said.body), said));
+    else if (said.kind == "batch")
+      out.batch = dated(Batch::read(said.body), said);
+  });
   const auto by_time = [](const auto& a, const auto& b) { return a.at.at < b.at.at; };
   std::stable_sort(out.steps.begin(), out.steps.end(), by_time);
   std::stable_sort(out.turns.begin(), out.turns.end(), by_time);
@@ -104,21 +106,21 @@ std::vector<PrintedCard> cards_of(const Book& book, std::string_view batch) {
 
 Fate fate_of(const Book& book, std::string_view batch) {
   Fate out;
-  each_said(book, batch,
-            "struck = 0 AND kind IN"
-            " ('give', 'scrap', 'split', 'take-back', 'sign-off', 'card')",
-            [&](const Said& said) {
-              if (said.kind == "give")
-                out.gifts.push_back(dated(Gift::read(said.body), said));
-              else if (said.kind == "scrap")
-                out.scraps.push_back(dated(Scrap::read(said.body), said));
-              else if (said.kind == "sign-off")
-                out.sign_offs.push_back(dated(SignOff::read(said.body), said));
-              else if (said.kind == "card")
-                out.cards.push_back(dated(PrintedCard::read(said.body), said));
-              else
-                out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
-            });
+  static const std::string statement = said_statement(
+      "struck = 0 AND CASE kind WHEN 'give' THEN 1 WHEN 'scrap' THEN 1 WHEN 'split' THEN 1"
+      " WHEN 'take-back' THEN 1 WHEN 'sign-off' THEN 1 WHEN 'card' THEN 1 ELSE 0 END");
+  each_said_by(book, batch, statement, [&](const Said& said) {
+    if (said.kind == "give")
+      out.gifts.push_back(dated(Gift::read(said.body), said));
+    else if (said.kind == "scrap")
+      out.scraps.push_back(dated(Scrap::read(said.body), said));
+    else if (said.kind == "sign-off")
+      out.sign_offs.push_back(dated(SignOff::read(said.body), said));
+    else if (said.kind == "card")
+      out.cards.push_back(dated(PrintedCard::read(said.body), said));
+    else
+      out.turns.push_back(dated(Turn::read(said.kind, said.body), said));
+  });
   return out;
 }
 
@@ -146,10 +148,16 @@ std::optional<PieceState> find_piece(const Book& book, std::string_view code) {
 }
 
 std::vector<PieceState> pieces_of(const Book& book, std::string_view batch) {
+  // By the codes, which begin with the batch's: the rows lie together in that order, and an index
+  // would look each of them up.
+  static const std::string statement = fmt::format(
+      "SELECT {} FROM piece WHERE code > ?1 || '-' AND code < ?1 || '.' AND +batch = ?1",
+      piece_columns);
   std::vector<PieceState> out;
   book.sql().each(
-      fmt::format("SELECT {} FROM piece WHERE batch = ? ORDER BY number", piece_columns),
-      [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
+      statement, [&](const Row& row) { out.push_back(read_piece(row)); }, std::string(batch));
+  std::sort(out.begin(), out.end(),
+            [](const PieceState& a, const PieceState& b) { return a.number < b.number; });
   return out;
 }
 

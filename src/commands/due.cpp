@@ -4,6 +4,7 @@
 #include <chrono>
 #include <map>
 #include <span>
+#include <tuple>
 
 #include "book/amended.h"
 #include "book/kinds.h"
@@ -178,6 +179,20 @@ int part_of(Call& call, const Line& line) {
   return item.earliest && *item.earliest <= call.now() ? 5 : 6;
 }
 
+// By part, in each by time, those without one last; else as they come.
+std::vector<Line> sorted(Call& call, std::vector<Line> lines) {
+  std::vector<std::tuple<int, Instant, std::size_t>> order;
+  order.reserve(lines.size());
+  for (const Line& line : lines)
+    order.emplace_back(part_of(call, line), line.item.earliest.value_or(Instant::max()),
+                       order.size());
+  std::sort(order.begin(), order.end());
+  std::vector<Line> out;
+  out.reserve(lines.size());
+  for (const auto& [part, at, place] : order) out.push_back(std::move(lines[place]));
+  return out;
+}
+
 constexpr std::array part_names{"Open recalls",
                                 "Rags",
                                 "Complaints, not yet dealt with",
@@ -251,12 +266,7 @@ std::vector<DueLine> due_lines(Call& call) {
   }
   add_tins(call, needs_ul, lines);
   add_rags_of_closed(call, lines);
-  std::stable_sort(lines.begin(), lines.end(), [&](const Line& a, const Line& b) {
-    const int of_a = part_of(call, a), of_b = part_of(call, b);
-    if (of_a != of_b) return of_a < of_b;
-    return a.item.earliest && (!b.item.earliest || *a.item.earliest < *b.item.earliest);
-  });
-  return lines;
+  return sorted(call, std::move(lines));
 }
 
 int due(Call& call) {

@@ -21,13 +21,10 @@ bool is_attended(const Step& step) {
 class Next {
  public:
   Next(Call& call, const BatchView& view, const std::vector<int>& pieces, bool all_signed)
-      : call_(call),
-        view_(view),
-        pieces_(pieces),
-        all_signed_(all_signed),
-        dates_(dates_of(view, pieces, call.now())) {
+      : call_(call), view_(view), pieces_(pieces), all_signed_(all_signed) {
     engine::BatchWork work = view.facts.work;
     work.pieces = pieces;
+    dates_ = engine::dates(work, 0, view.conditions, call.now());
     so_far_ = engine::progress(work, 0);
     last_step_ = work.batch.at.at;
     for (const Turn& turn : work.turns)

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 
 #include "domain/error.h"
@@ -36,6 +37,79 @@ std::string owner(const Guess& guess, std::string_view higher, std::string_view 
   return guess.gap == Gap::before ? "the first reading's" : "the last reading's";
 }
 
+// One of the two quantities between two moments.
+struct Course {
+  std::optional<double> from, to;
+  std::optional<Guess> guess;
+  bool operator==(const Course&) const = default;
+};
+
+using Point = std::vector<std::pair<Instant, double>>::const_iterator;
+
+Point next_point(const PlaceLog::Track& track, Instant from) {
+  return std::upper_bound(track.points.begin(), track.points.end(), from,
+                          [](Instant at, const auto& point) { return at < point.first; });
+}
+
+// `next`: the first point behind `from`.
+// REQUIRES: no point of the track lies between `from` and `to`.
+Course course_at(const PlaceLog::Track& track, Point next, Instant from, Instant to,
+                 bool higher_is_worse) {
+  const auto& points = track.points;
+  const bool has_before = next != points.begin(), has_after = next != points.end();
+  if (has_before && has_after && next->first - std::prev(next)->first <= longest_gap) {
+    const auto [t0, v0] = *std::prev(next);
+    const auto [t1, v1] = *next;
+    const double length = static_cast<double>((t1 - t0).count());
+    const auto at = [&, start = t0, low = v0, high = v1](Instant t) {
+      return low + (high - low) * (static_cast<double>((t - start).count()) / length);
+    };
+    return {at(from), to == t1 ? v1 : at(to), {}};
+  }
+  Guess guess{Gap::no_reading, {}, {}, Basis::declared};
+  if (has_before) guess = {Gap::after, std::prev(next)->first, {}, Basis::reading};
+  if (has_after) guess = {Gap::before, {}, next->first, Basis::reading};
+  if (has_before && has_after)
+    guess = {Gap::between, std::prev(next)->first, next->first, Basis::worse, 0, higher_is_worse};
+  if (track.declared) {
+    guess.basis = Basis::declared;
+    guess.value = *track.declared;
+  } else if (guess.gap == Gap::no_reading) {
+    return {};
+  } else if (guess.gap == Gap::between) {
+    const double before = std::prev(next)->second, after = next->second;
+    guess.value = higher_is_worse ? std::max(before, after) : std::min(before, after);
+  } else {
+    guess.value = has_before ? std::prev(next)->second : next->second;
+  }
+  return {guess.value, guess.value, guess};
+}
+
+// All that the words of these guesses rest on.
+CureMemory::Ground ground_of(const Course& temp, const Course& rh) {
+  CureMemory::Ground out{};
+  auto next = out.begin();
+  *next++ = temp.from.has_value();
+  for (const Course* course : {&temp, &rh}) {
+    const auto& guess = course->guess;
+    *next++ = guess.has_value();
+    if (!guess) {
+      next += 6;
+      continue;
+    }
+    *next++ = static_cast<std::int64_t>(guess->gap);
+    *next++ = guess->first.time_since_epoch().count();
+    *next++ = guess->last.time_since_epoch().count();
+    *next++ = static_cast<std::int64_t>(guess->basis);
+    *next++ = std::bit_cast<std::int64_t>(guess->value);
+    *next++ = guess->higher;
+  }
+  return out;
+}
+
+bool higher_temp_is_worse(Worse worse) { return worse == Worse::warmer; }
+bool higher_rh_is_worse(Worse worse) { return worse != Worse::colder_drier; }
+
 std::vector<SharedStay> shared(std::vector<Stay> stays) {
   std::vector<SharedStay> out;
   for (Stay& stay : stays)
@@ -46,11 +120,7 @@ std::vector<SharedStay> shared(std::vector<Stay> stays) {
 
 }  // namespace
 
-struct Conditions::Span {
-  std::optional<double> from, to;
-  std::optional<Guess> guess;
-  bool operator==(const Span&) const = default;
-};
+struct Conditions::Span : Course {};
 
 PlaceLog::PlaceLog(const Place& place, std::vector<Reading> readings)
     : name_(place.name), memory_(std::make_shared<CureMemory>()) {
@@ -90,42 +160,6 @@ Conditions::Conditions(std::vector<SharedStay> stays, LocalTime local, Units uni
 
 Conditions::Conditions(std::vector<Stay> stays, LocalTime local, Units units)
     : Conditions(shared(std::move(stays)), std::move(local), units) {}
-
-// REQUIRES: no point of the track lies between `from` and `to`.
-Conditions::Span Conditions::span_at(const PlaceLog::Track& track, Instant from, Instant to,
-                                     bool higher_is_worse) {
-  const auto& points = track.points;
-  const auto next =
-      std::upper_bound(points.begin(), points.end(), from,
-                       [](Instant at, const auto& point) { return at < point.first; });
-  const bool has_before = next != points.begin(), has_after = next != points.end();
-  if (has_before && has_after && next->first - std::prev(next)->first <= longest_gap) {
-    const auto [t0, v0] = *std::prev(next);
-    const auto [t1, v1] = *next;
-    const double length = static_cast<double>((t1 - t0).count());
-    const auto at = [&, start = t0, low = v0, high = v1](Instant t) {
-      return low + (high - low) * (static_cast<double>((t - start).count()) / length);
-    };
-    return {at(from), to == t1 ? v1 : at(to), {}};
-  }
-  Guess guess{Gap::no_reading, {}, {}, Basis::declared};
-  if (has_before) guess = {Gap::after, std::prev(next)->first, {}, Basis::reading};
-  if (has_after) guess = {Gap::before, {}, next->first, Basis::reading};
-  if (has_before && has_after)
-    guess = {Gap::between, std::prev(next)->first, next->first, Basis::worse, 0, higher_is_worse};
-  if (track.declared) {
-    guess.basis = Basis::declared;
-    guess.value = *track.declared;
-  } else if (guess.gap == Gap::no_reading) {
-    return {};
-  } else if (guess.gap == Gap::between) {
-    const double before = std::prev(next)->second, after = next->second;
-    guess.value = higher_is_worse ? std::max(before, after) : std::min(before, after);
-  } else {
-    guess.value = has_before ? std::prev(next)->second : next->second;
-  }
-  return {guess.value, guess.value, guess};
-}
 
 // Either may be null: not guessed, or of no account. Empty where neither is guessed.
 std::string Conditions::reason(const std::string& place, const Span* temp, const Span* rh) const {
@@ -174,11 +208,15 @@ Stretch Conditions::stretch(const PlaceLog& log, Instant from, Instant to, Worse
   return told(log, from, to, temp_span(log, from, to, worse), rh_span(log, from, to, worse));
 }
 
+Conditions::Span Conditions::span_at(const PlaceLog::Track& track, Instant from, Instant to,
+                                     bool higher_is_worse) {
+  return {course_at(track, next_point(track, from), from, to, higher_is_worse)};
+}
 Conditions::Span Conditions::temp_span(const PlaceLog& log, Instant from, Instant to, Worse worse) {
-  return span_at(log.temp(), from, to, worse == Worse::warmer);
+  return span_at(log.temp(), from, to, higher_temp_is_worse(worse));
 }
 Conditions::Span Conditions::rh_span(const PlaceLog& log, Instant from, Instant to, Worse worse) {
-  return span_at(log.rh(), from, to, worse != Worse::colder_drier);
+  return span_at(log.rh(), from, to, higher_rh_is_worse(worse));
 }
 
 Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Span& temp,
@@ -186,22 +224,35 @@ Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Sp
   Stretch out{from, to, temp.from, temp.to, rh.from, rh.to, false, {}, {}, {}};
   out.guessed = temp.guess || rh.guess || !temp.from;
   if (!out.guessed) return out;
-  out.why = same_words ? same_words->why : reason(log.name(), &temp, &rh);
-  out.temp_why = same_words ? same_words->temp_why : reason(log.name(), &temp, nullptr);
-  out.rh_why = same_words ? same_words->rh_why : reason(log.name(), nullptr, &rh);
+  if (same_words) {
+    out.why = same_words->why;
+    out.temp_why = same_words->temp_why;
+    out.rh_why = same_words->rh_why;
+    return out;
+  }
+  const auto [known, is_new] = log.memory().words.try_emplace(ground_of(temp, rh));
+  auto& [why, temp_why, rh_why] = known->second;
+  if (is_new) {
+    why = reason(log.name(), &temp, &rh);
+    temp_why = reason(log.name(), &temp, nullptr);
+    rh_why = reason(log.name(), nullptr, &rh);
+  }
+  out.why = why;
+  out.temp_why = temp_why;
+  out.rh_why = rh_why;
   return out;
 }
 
 void Conditions::append(std::vector<Stretch>& out, const PlaceLog& log, Instant from, Instant to,
                         Worse worse) const {
   const auto& points = log.temp().points;
-  auto next = std::upper_bound(points.begin(), points.end(), from,
-                               [](Instant at, const auto& point) { return at < point.first; });
+  auto next = next_point(log.temp(), from), next_rh = next_point(log.rh(), from);
   const Stretch* before = nullptr;  // whose words serve again where the guesses are the same
   std::optional<Guess> temp_guess, rh_guess;
   while (from < to) {
     const Instant end = next == points.end() ? to : std::min(to, next->first);
-    const Span temp = temp_span(log, from, end, worse), rh = rh_span(log, from, end, worse);
+    const Span temp{course_at(log.temp(), next, from, end, higher_temp_is_worse(worse))};
+    const Span rh{course_at(log.rh(), next_rh, from, end, higher_rh_is_worse(worse))};
     const bool same = before && temp.guess == temp_guess && rh.guess == rh_guess;
     out.push_back(told(log, from, end, temp, rh, same ? before : nullptr));
     before = &out.back();
@@ -209,6 +260,7 @@ void Conditions::append(std::vector<Stretch>& out, const PlaceLog& log, Instant 
     rh_guess = rh.guess;
     from = end;
     if (next != points.end() && next->first <= from) ++next;
+    if (next_rh != log.rh().points.end() && next_rh->first <= from) ++next_rh;
   }
 }
 
@@ -216,6 +268,7 @@ std::vector<Stretch> Conditions::stretches(const PlaceLog& log, std::size_t firs
                                            std::size_t last_reading, Worse worse) const {
   std::vector<Stretch> out;
   const auto& points = log.temp().points;
+  out.reserve(last_reading - first_reading);
   append(out, log, points[first_reading].first, points[last_reading].first, worse);
   return out;
 }

@@ -1,6 +1,7 @@
 #include "engine/cure_ramp.h"
 
 #include <cmath>
+#include <limits>
 
 namespace trencher::engine {
 Damp damp_of(const CureLaw& law) {
@@ -70,7 +71,20 @@ double Ramp::integral(double a, double b) const {
 double Ramp::crossing(double a, double b, double gain, double need) const {
   if (steady()) return std::min(b, a + need / rate_at(a));
   constexpr double near_s = slack_s / 10;
-  double low = a, high = b, t = a + (b - a) * need / gain;
+  // From the parabola through the rates at both ends that gives as much.
+  const double span = b - a, first = rate_at(a), last = rate_at(b);
+  const double bulge = 6 * (gain / span - (first + last) / 2);
+  double share = need / gain;
+  for (int i = 0; i < 3; ++i) {
+    const double slope = first + share * (last - first + bulge * (1 - share));
+    const double sum = share * (first + share * ((last - first) / 2 + bulge * (0.5 - share / 3)));
+    if (slope <= 0) break;
+    share = std::clamp(share - (sum - need / span) / slope, 0.0, 1.0);
+  }
+  const double bend = first > 0 && last > 0
+                          ? 2 * (std::abs(last - first) + std::abs(bulge)) / span
+                          : std::numeric_limits<double>::infinity();  // of the rate, at most
+  double low = a, high = b, t = a + span * share;
   double excess = -need, summed = a;  // of the integral up to there
   for (int i = 0; i < 200 && high - low > near_s; ++i) {
     excess += integral(summed, t);
@@ -78,7 +92,9 @@ double Ramp::crossing(double a, double b, double gain, double need) const {
     (excess < 0 ? low : high) = t;
     const double slope = rate_at(t);
     const double step = slope > 0 ? t - excess / slope : low;
-    if (std::abs(step - t) < near_s) return std::clamp(step, a, b);
+    // What a step of Newton's leaves is less than its square by the bend.
+    const double moved = std::abs(step - t);
+    if (moved < near_s || moved * moved * bend < slope * near_s / 10) return std::clamp(step, a, b);
     t = step > low && step < high ? step : (low + high) / 2;
   }
   return t;
@@ -90,13 +106,6 @@ double Ramp::below_lowest(double until) const {
   if (from >= lowest && to >= lowest) return 0;
   if (from < lowest && to < lowest) return until;
   return until * (lowest - std::min(from, to)) / std::abs(to - from);
-}
-
-std::optional<double> Ramp::value(const std::optional<double>& from,
-                                  const std::optional<double>& to, double t) const {
-  if (!from || !to) return {};
-  if (*from == *to) return from;
-  return t == length_ ? *to : *from + (*to - *from) * (t / length_);
 }
 
 double Ramp::exponent_change(double a, double b) const {

@@ -111,7 +111,11 @@ class Ramp {
 
  private:
   std::optional<double> value(const std::optional<double>& from, const std::optional<double>& to,
-                              double t) const;
+                              double t) const {
+    if (!from || !to) return {};
+    if (*from == *to) return from;
+    return t == length_ ? *to : *from + (*to - *from) * (t / length_);
+  }
 
   // By how much the exponent of the rate changes over these seconds; 0: temperature has no bearing.
   double exponent_change(double a, double b) const;

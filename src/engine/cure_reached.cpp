@@ -9,6 +9,29 @@ namespace {
 
 constexpr Seconds farthest{3653 * std::int64_t{86400}};  // ten years
 
+using Points = std::vector<std::pair<Instant, double>>;
+
+// The first point that is not before. Looked for first where it would be if they were evenly apart,
+// as a logger's are.
+Points::const_iterator first_from(const Points& points, Instant at) {
+  const auto is_before = [](const auto& point, Instant time) { return point.first < time; };
+  auto low = points.begin(), high = points.end();
+  if (points.size() > 2 && points.front().first < at && at <= points.back().first) {
+    const auto whole = (points.back().first - points.front().first).count();
+    const auto share = static_cast<double>((at - points.front().first).count());
+    const auto last = static_cast<double>(points.size() - 1);
+    const auto guess = low + static_cast<std::ptrdiff_t>(share / static_cast<double>(whole) * last);
+    if (guess->first < at) {
+      low = guess + 1;
+      if (at <= low->first) return low;
+    } else {
+      high = guess;
+      if (std::prev(guess)->first < at) return guess;
+    }
+  }
+  return std::lower_bound(low, high, at, is_before);
+}
+
 // Calls, in order of time and until one returns false, `loose` for stretches that a reading does
 // not bound on both sides and `whole` for the readings first to last of a log, all of them within
 // the time.
@@ -17,15 +40,16 @@ void walk(const Conditions& conditions, Instant from, Instant to, Worse worse, L
           Whole whole) {
   conditions.each_stay(from, to, [&](const PlaceLog& log, Instant begin, Instant end) {
     const auto& points = log.temp().points;
-    const auto first =
-        std::lower_bound(points.begin(), points.end(), begin,
-                         [](const auto& point, Instant at) { return point.first < at; });
+    const auto first = first_from(points, begin);
     if (first == points.end() || first->first > end)
       return loose(conditions.stretch(log, begin, end, worse));
     if (first->first > begin && !loose(conditions.stretch(log, begin, first->first, worse)))
       return false;
-    const auto behind = std::upper_bound(
-        first, points.end(), end, [](Instant at, const auto& point) { return at < point.first; });
+    const auto behind =
+        points.back().first <= end
+            ? points.end()
+            : std::upper_bound(first, points.end(), end,
+                               [](Instant at, const auto& point) { return at < point.first; });
     const auto last = std::prev(behind);
     if (last != first && !whole(log, static_cast<std::size_t>(first - points.begin()),
                                 static_cast<std::size_t>(last - points.begin())))
@@ -111,7 +135,9 @@ class Wait {
   Reached end() {
     walk(
         conditions_, start_, start_ + farthest, worse_for(law_, direction_),
-        [&](const Stretch& stretch) { return go_through(stretch); },
+        [&](const Stretch& stretch) {
+          return go_through(stretch, guess_of(direction_, law_, stretch), {});
+        },
         [&](const PlaceLog& log, std::size_t first, std::size_t last) {
           return go_through(log, first, last);
         });
@@ -121,13 +147,15 @@ class Wait {
 
  private:
   // Both return whether the wait goes on behind.
-  bool go_through(const Stretch& stretch) {
+  // `tame_gain`: what all of it gives, where its rate is smooth and tame throughout.
+  bool go_through(const Stretch& stretch, const std::string& why,
+                  const std::optional<double>& tame_gain) {
     const bool shortest = direction_ == Direction::shortest;
     const Ramp ramp(rule_for(direction_), law_, stretch);
     double cure = 0, length = ramp.length();
     bool done = false;
-    ramp.pieces([&](double a, double b) {
-      const double gain = ramp.integral(a, b);
+    const auto go = [&](double a, double b) {
+      const double gain = tame_gain ? *tame_gain : ramp.integral(a, b);
       done = gain >= need_ - slack_s && gain > 0;
       if (done) {
         length = ramp.crossing(a, b, gain, std::min(gain, need_));
@@ -137,7 +165,11 @@ class Wait {
       need_ -= gain;
       cure += gain;
       return true;
-    });
+    };
+    if (tame_gain)
+      go(0, length);
+    else
+      ramp.pieces(go);
     Instant end = stretch.to;
     if (done) {
       const double whole = shortest ? std::ceil(length - slack_s) : std::floor(length + slack_s);
@@ -153,7 +185,7 @@ class Wait {
     piece.cure_s = cure;
     piece.below_lowest_s = ramp.below_lowest(length);
     piece.steady = ramp.steady();
-    add(piece, guess_of(direction_, law_, stretch));
+    add(piece, why);
     return !done;
   }
 
@@ -166,10 +198,8 @@ class Wait {
       each_run(sums, conditions_, log, first, before,
                [&](const CureSums::Run& run) { add(log, run); });
       if (!end) return true;
-      const auto& points = log.temp().points;
-      if (!go_through(conditions_.stretch(log, points[before].first, points[*end].first,
-                                          worse_for(law_, direction_))))
-        return false;
+      const CureSums::Single last_span = sums.single(log, before);
+      if (!go_through(last_span.stretch, *last_span.why, last_span.cure_s)) return false;
       first = *end;
     }
     return true;

@@ -27,7 +27,18 @@ void CureSums::add(const Stretch& stretch) {
                          before->rh_from.has_value() == from.rh_from.has_value();
   const bool same_values = from.steady && before && before->temp_from == from.temp_from &&
                            before->rh_from == from.rh_from;
-  const double cure = total(rule_for(direction_), law_, stretch), length = ramp.length();
+  from.temp_to = stretch.temp_to_c;
+  from.rh_to = stretch.rh_to_pct;
+  int pieces = 0;
+  double cure = 0;
+  ramp.pieces([&](double a, double b) {
+    cure += ramp.integral(a, b);
+    ++pieces;
+    return true;
+  });
+  from.own_cure = cure;
+  from.is_tame = pieces == 1;
+  const double length = ramp.length();
   cure_.add(cure);
   if (why.empty()) by_readings_.add(cure);
   if (!same_kind) whys_.push_back(std::move(why));
@@ -56,6 +67,20 @@ void CureSums::cover(const Conditions& conditions, const PlaceLog& log, std::siz
   if (last <= end()) return;
   for (const Stretch& stretch : conditions.stretches(log, end(), last, worse_for(law_, direction_)))
     add(stretch);
+}
+
+CureSums::Single CureSums::single(const PlaceLog& log, std::size_t span) const {
+  const auto& points = log.temp().points;
+  const At& from = at(span);
+  Single out{{}, &whys_[from.kind], {}};
+  out.stretch.from = points[span].first;
+  out.stretch.to = points[span + 1].first;
+  out.stretch.temp_from_c = from.temp_from;
+  out.stretch.temp_to_c = from.temp_to;
+  out.stretch.rh_from_pct = from.rh_from;
+  out.stretch.rh_to_pct = from.rh_to;
+  if (from.is_tame) out.cure_s = from.own_cure;
+  return out;
 }
 
 CureSums::Run CureSums::run(const Conditions& conditions, const PlaceLog& log, std::size_t first,

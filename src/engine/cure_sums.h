@@ -2,8 +2,10 @@
 // that a wait of many readings costs two look-ups. Within the engine only.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <deque>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -44,6 +46,13 @@ class CureSums {
   // The first reading behind `first`, none behind `last`, by which at least so much was gained.
   std::optional<std::size_t> reached(const Conditions& conditions, const PlaceLog& log,
                                      std::size_t first, std::size_t last, double cure_s);
+  // A span that is summed.
+  struct Single {
+    Stretch stretch;               // without words
+    const std::string* why;        // of its guess
+    std::optional<double> cure_s;  // where its rate is smooth and tame throughout
+  };
+  Single single(const PlaceLog& log, std::size_t span) const;
   bool is_of(const CureLaw& law, Direction direction) const {
     return direction_ == direction && law_ == law;
   }
@@ -52,11 +61,12 @@ class CureSums {
   struct At {
     double cure = 0, by_readings = 0, below_lowest = 0, temp = 0, rh = 0;
     // Of the span that begins here.
-    std::optional<double> temp_from, rh_from;
+    std::optional<double> temp_from, rh_from, temp_to, rh_to;
+    double own_cure = 0;
     std::size_t kind = 0;  // place in whys_
     std::int64_t changing =
         0;  // spans so far in which, or against the one before, something changed
-    bool steady = true;
+    bool steady = true, is_tame = true;
   };
 
   void cover(const Conditions& conditions, const PlaceLog& log, std::size_t first,
@@ -83,6 +93,10 @@ class CureSums {
 class CureMemory {
  public:
   CureSums& sums(const CureLaw& law, Direction direction);
+
+  // The words of a guess, by what it rests on: why, temp_why and rh_why of a stretch.
+  using Ground = std::array<std::int64_t, 15>;
+  std::map<Ground, std::array<std::string, 3>> words;
 
  private:
   std::deque<CureSums> sums_;

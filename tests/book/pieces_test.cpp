@@ -258,3 +258,14 @@ TEST_CASE("pieces: what is put on late reopens the sign-offs that it comes befor
     CHECK(stands() == "123-");
   }
 }
+
+TEST_CASE("pieces: those of a batch of more than a hundred come by number, and no other batch's") {
+  Stocked shop;
+  shop.write("batch", batch("26-100", 120, {"W1"}, {"F1"}).body());
+  shop.write("batch", batch("26-1001", 2, {"W1"}, {"F1"}).body());
+  const auto pieces = pieces_of(shop.book(), "26-100");
+  REQUIRE(pieces.size() == 120);
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    CHECK(pieces[i].number == static_cast<int>(i) + 1);
+  CHECK(pieces_of(shop.book(), "26-1001").size() == 2);
+}
