@@ -8,6 +8,12 @@ void PutEntries::put(const Entry& entry) {
                entry.written_by, entry.kind, entry.kind_version, entry.body, entry.hash});
 }
 
+void put_entry(Sql& sql, const Entry& entry) {
+  PutEntries entries(sql);
+  entries.put(entry);
+  entries.finish();
+}
+
 void allowing_gaps(Sql& sql, const std::function<void()>& work) {
   const std::string trigger =
       sql.text("SELECT sql FROM sqlite_master WHERE name = 'entry_is_appended'").value();

@@ -8,16 +8,17 @@
 
 namespace trencher::book {
 
-// Nothing is checked but what the tables themselves refuse.
+// Nothing is checked but what the tables themselves refuse. An entry may wait until finish().
 class PutEntries {
  public:
-  explicit PutEntries(Sql& sql)
-      : insert_(sql, "INSERT INTO entry VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)") {}
+  explicit PutEntries(Sql& sql) : insert_(sql, "entry", 9) {}
   void put(const Entry& entry);
+  void finish() { insert_.finish(); }
 
  private:
-  Insert insert_;
+  InsertMany insert_;
 };
+void put_entry(Sql& sql, const Entry& entry);
 // Runs `work` with the trigger that forbids gaps out of the way and puts it back, word for word.
 // REQUIRES: within a transaction, so that no other program ever finds the book without it.
 void allowing_gaps(Sql& sql, const std::function<void()>& work);

@@ -63,6 +63,8 @@ void Row::values(std::vector<Value>& out) const {
 
 Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
   try {
+    // Before SQLite is first used: nobody asks how much memory it has, and counting takes a lock.
+    [[maybe_unused]] static const int uncounted = sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
     // A connection is one thread's at a time: its own lock would be taken thousands of times.
     database_ = std::make_unique<SQLite::Database>(path.string(), flags | SQLite::OPEN_NOMUTEX,
                                                    busy_timeout_ms);
@@ -178,14 +180,22 @@ void Insert::row(std::span<const Value> values) {
 
 void InsertMany::row(std::span<const Value> values) {
   for (const Value& value : values) {
-    Held& held = held_.emplace_back();
-    if (const auto* number = std::get_if<std::int64_t>(&value)) {
-      held = {Held::Kind::number, *number, 0};
-    } else if (const auto* text = std::get_if<std::string_view>(&value)) {
-      held = {Held::Kind::text, static_cast<std::int64_t>(texts_.size()), text->size()};
+    Held& held = held_.emplace_back(Held{value});
+    if (const auto* text = std::get_if<std::string_view>(&value)) {
+      held.begin = texts_.size();
+      held.size = text->size();
       texts_ += *text;
     }
   }
+  held_one();
+}
+
+void InsertMany::lasting_row(std::initializer_list<Value> values) {
+  for (const Value& value : values) held_.emplace_back(Held{value});
+  held_one();
+}
+
+void InsertMany::held_one() {
   if (++rows_ < at_once) return;
   if (!many_) many_ = statement(at_once);
   put(*many_, 0, at_once);
@@ -206,7 +216,8 @@ std::unique_ptr<Insert> InsertMany::statement(std::size_t rows) {
   std::string marks = "(?";
   for (int i = 1; i < columns_; ++i) marks += ", ?";
   marks += ')';
-  std::string text = fmt::format("INSERT INTO {} VALUES {}", table_, marks);
+  // The other ways to fail want the pages kept as they were before each run.
+  std::string text = fmt::format("INSERT OR FAIL INTO {} VALUES {}", table_, marks);
   for (std::size_t i = 1; i < rows; ++i) text.append(", ").append(marks);
   return std::make_unique<Insert>(sql_, text);
 }
@@ -215,13 +226,10 @@ void InsertMany::put(Insert& insert, std::size_t first, std::size_t rows) {
   const auto columns = static_cast<std::size_t>(columns_);
   bound_.clear();
   for (const Held& held : std::span(held_).subspan(first * columns, rows * columns))
-    if (held.kind == Held::Kind::number)
-      bound_.emplace_back(held.number);
-    else if (held.kind == Held::Kind::text)
-      bound_.emplace_back(
-          std::string_view(texts_).substr(static_cast<std::size_t>(held.number), held.size));
+    if (held.begin == none)
+      bound_.push_back(held.value);
     else
-      bound_.emplace_back();
+      bound_.emplace_back(std::string_view(texts_).substr(held.begin, held.size));
   insert.row(bound_);
 }
 

@@ -180,7 +180,8 @@ class Insert {
 };
 
 // Rows of a table, many with each run of a statement: opening a table and its indices costs more
-// than putting a row into them. Texts are copied; a row may wait until finish().
+// than putting a row into them. Texts are copied; a row may wait until finish(). Of a run that
+// fails some rows may be there: it is for transactions that a failure undoes as a whole.
 class InsertMany {
  public:
   // `table`: with its schema.
@@ -188,10 +189,13 @@ class InsertMany {
       : sql_(sql), table_(std::move(table)), columns_(columns) {}
   void row(std::span<const Value> values);
   void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
+  // One whose texts last until finish(), and need not be copied.
+  void lasting_row(std::initializer_list<Value> values);
   void finish();
 
  private:
   static constexpr std::size_t at_once = 32;
+  void held_one();
   std::unique_ptr<Insert> statement(std::size_t rows);
   void put(Insert& insert, std::size_t first, std::size_t rows);  // of those held
 
@@ -202,10 +206,10 @@ class InsertMany {
   std::size_t rows_ = 0;  // held
   std::string texts_;     // of the rows held, one behind another
   struct Held {
-    enum class Kind { nothing, number, text } kind = Kind::nothing;
-    std::int64_t number = 0;  // of a text, where it begins
-    std::size_t size = 0;
+    Value value;
+    std::size_t begin = none, size = 0;  // of a text that was copied, in texts_
   };
+  static constexpr std::size_t none = std::string::npos;
   std::vector<Held> held_;
   std::vector<Value> bound_;
 };

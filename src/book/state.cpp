@@ -115,8 +115,8 @@ void fold_journal(Sql& sql, const TablesInMemory::Use& use) {
   fold.finish();
 }
 
-// Mentions come in the order of entries and are kept in that of ids: put in by the hundred
-// thousand, sorted, most of them find their page in memory.
+// Mentions come in the order of entries and are kept in that of ids: put in by the
+// million, sorted, most of them find their page in memory.
 class StateRows::Mentions {
  public:
   explicit Mentions(InsertMany& insert) : insert_(insert) {}
@@ -125,20 +125,24 @@ class StateRows::Mentions {
     const std::string_view id = std::get<std::string_view>(row[0]);
     auto place = places_.find(id);
     if (place == places_.end())
-      place = places_.emplace(ids_.emplace_back(id), places_.size()).first;
+      place = places_.emplace(ids_.emplace_back(id), static_cast<Place>(places_.size())).first;
     const std::string_view kind = std::get<std::string_view>(row[2]);
     // Those of one entry come one after another.
-    if (!last_kind_ || *last_kind_ != kind) last_kind_ = &*kinds_.emplace(std::string(kind)).first;
-    held_.push_back({place->second, std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
-                     last_kind_});
+    if (kinds_.empty() || kinds_[last_kind_] != kind) {
+      const auto known = std::find(kinds_.begin(), kinds_.end(), kind);
+      last_kind_ = static_cast<std::uint16_t>(known - kinds_.begin());
+      if (known == kinds_.end()) kinds_.emplace_back(kind);
+    }
+    held_.push_back({std::get<std::int64_t>(row[1]), place->second, last_kind_,
+                     std::get<std::int64_t>(row[3]) != 0});
     if (held_.size() == most) put();
   }
 
   void put() {
     sort();
     for (const Mention& one : held_)
-      insert_.row(
-          {std::string_view(ids_[one.id]), one.entry, std::string_view(*one.kind), one.struck});
+      insert_.lasting_row({std::string_view(ids_[one.id]), one.entry,
+                           std::string_view(kinds_[one.kind]), std::int64_t{one.struck}});
     insert_.finish();
     held_.clear();
     places_.clear();
@@ -146,11 +150,14 @@ class StateRows::Mentions {
   }
 
  private:
-  static constexpr std::size_t most = 250'000;
+  // In memory twice while they are sorted: 32 MB, and some 100 bytes for each id.
+  static constexpr std::size_t most = 1'000'000;
+  using Place = std::uint32_t;
   struct Mention {
-    std::size_t id = 0;  // place in ids_
-    std::int64_t entry = 0, struck = 0;
-    const std::string* kind = nullptr;
+    std::int64_t entry = 0;
+    Place id = 0;            // in ids_
+    std::uint16_t kind = 0;  // in kinds_
+    bool struck = false;
   };
 
   // By ids; those of one id stay in the order of entries, in which they came.
@@ -170,9 +177,9 @@ class StateRows::Mentions {
   InsertMany& insert_;
   std::vector<Mention> held_;
   std::deque<std::string> ids_;  // whose places stay
-  std::unordered_map<std::string_view, std::size_t> places_;
-  std::set<std::string, std::less<>> kinds_;
-  const std::string* last_kind_ = nullptr;
+  std::unordered_map<std::string_view, Place> places_;
+  std::deque<std::string> kinds_;
+  std::uint16_t last_kind_ = 0;
 };
 
 StateRows::StateRows(Sql& sql, std::string schema)
