@@ -164,56 +164,6 @@ class Sql {
   std::unordered_map<std::string, Prepared> store_;
 };
 
-// One statement, many rows.
-class Insert {
- public:
-  Insert(Sql& sql, const std::string& text);
-  ~Insert();
-  Insert(const Insert&) = delete;
-  Insert& operator=(const Insert&) = delete;
-  void row(std::span<const Value> values);
-  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
-
- private:
-  Sql& sql_;
-  sqlite3_stmt* statement_ = nullptr;
-};
-
-// Rows of a table, many with each run of a statement: opening a table and its indices costs more
-// than putting a row into them. Texts are copied; a row may wait until finish(). Of a run that
-// fails some rows may be there: it is for transactions that a failure undoes as a whole.
-class InsertMany {
- public:
-  // `table`: with its schema.
-  InsertMany(Sql& sql, std::string table, int columns)
-      : sql_(sql), table_(std::move(table)), columns_(columns) {}
-  void row(std::span<const Value> values);
-  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
-  // One whose texts last until finish(), and need not be copied.
-  void lasting_row(std::initializer_list<Value> values);
-  void finish();
-
- private:
-  static constexpr std::size_t at_once = 32;
-  void held_one();
-  std::unique_ptr<Insert> statement(std::size_t rows);
-  void put(Insert& insert, std::size_t first, std::size_t rows);  // of those held
-
-  Sql& sql_;
-  const std::string table_;
-  const int columns_;
-  std::unique_ptr<Insert> one_, many_;
-  std::size_t rows_ = 0;  // held
-  std::string texts_;     // of the rows held, one behind another
-  struct Held {
-    Value value;
-    std::size_t begin = none, size = 0;  // of a text that was copied, in texts_
-  };
-  static constexpr std::size_t none = std::string::npos;
-  std::vector<Held> held_;
-  std::vector<Value> bound_;
-};
-
 // While it lives, reads see one state of the book, whatever others write. Inside a transaction it
 // does nothing.
 class Snapshot {

@@ -8,6 +8,7 @@
 
 #include "book/entry.h"
 #include "book/fold.h"
+#include "book/insert_many.h"
 #include "book/sql.h"
 
 namespace trencher::book {
