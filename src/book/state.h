@@ -59,7 +59,8 @@ class StateRows {
   StateRows(Sql& sql, std::string schema);
   ~StateRows();
   TablesInMemory::Use use();
-  void finish();  // what is still held back
+  void entries_are_over();  // no mention will come
+  void finish();            // what is still held back
 
  private:
   class Mentions;

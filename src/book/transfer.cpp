@@ -162,6 +162,7 @@ class Intake {
       throw Error::book(fmt::format(
           "{} does not hold what its trailer says: it was altered. Nothing was imported.", name_));
     guarded([&] {
+      rows_.entries_are_over();
       fold_->finish();
       rows_.finish();
     });
