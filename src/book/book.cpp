@@ -211,7 +211,7 @@ std::int64_t Writing::append(std::string_view kind, const Json& body, const Stam
               .body = body.canonical(),
               .hash = {}};
   entry.hash = entry_hash(before.hash, entry);
-  PutEntries(book_.sql()).put(entry);
+  put_entry(book_.sql(), entry);
   State(book_.sql(), "main").append(entry);
   return entry.number;
 }
@@ -221,7 +221,7 @@ void Writing::take_over(const Entry& entry) {
     throw Error::book(fmt::format(
         "Entry {} does not follow from the entry before it: it was altered or is out of order.",
         entry.number));
-  PutEntries(book_.sql()).put(entry);
+  put_entry(book_.sql(), entry);
 }
 
 void Writing::rebuild_state() { State(book_.sql(), "main").rebuild(); }

@@ -248,6 +248,7 @@ RescueReport write(const Salvage& found, const Kept& kept, const std::filesystem
           PutEntries entries(book.sql());
           for (const Entry& entry : kept.entries) entries.put(entry);
           entries.put(last);
+          entries.finish();
         });
         writing.rebuild_state();
         writing.commit();

@@ -9,6 +9,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "book/insert_many.h"
 #include "domain/atomic_file.h"
 #include "domain/error.h"
 
@@ -63,6 +64,8 @@ void Row::values(std::vector<Value>& out) const {
 
 Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
   try {
+    // Before SQLite is first used: nobody asks how much memory it has, and counting takes a lock.
+    [[maybe_unused]] static const int uncounted = sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
     // A connection is one thread's at a time: its own lock would be taken thousands of times.
     database_ = std::make_unique<SQLite::Database>(path.string(), flags | SQLite::OPEN_NOMUTEX,
                                                    busy_timeout_ms);
@@ -71,6 +74,7 @@ Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DML, 0, nullptr);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DDL, 0, nullptr);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    know_held_rows(handle);
     database_->exec(
         "PRAGMA synchronous=FULL; PRAGMA secure_delete=ON; PRAGMA temp_store=MEMORY;"
         "PRAGMA recursive_triggers=ON; PRAGMA mmap_size=0;");
@@ -186,81 +190,6 @@ void Sql::fail(const SQLite::Exception& failure, const std::filesystem::path& pa
     default:
       throw Error::book(fmt::format("The book {} refused: {}.", file, failure.what()));
   }
-}
-
-Insert::Insert(Sql& sql, const std::string& text) : sql_(sql) {
-  sqlite3* handle = sql.database().getHandle();
-  if (const int code = sqlite3_prepare_v2(handle, text.c_str(), -1, &statement_, nullptr))
-    Sql::fail(SQLite::Exception(handle, code), sql.path());
-}
-
-Insert::~Insert() { sqlite3_finalize(statement_); }
-
-void Insert::row(std::span<const Value> values) {
-  int index = 0;
-  for (const Value& value : values) {
-    ++index;
-    if (const auto* number = std::get_if<std::int64_t>(&value))
-      sqlite3_bind_int64(statement_, index, *number);
-    else if (const auto* text = std::get_if<std::string_view>(&value))
-      sqlite3_bind_text(statement_, index, text->data(), static_cast<int>(text->size()),
-                        SQLITE_STATIC);
-    else
-      sqlite3_bind_null(statement_, index);
-  }
-  const int code = sqlite3_step(statement_);
-  sqlite3_reset(statement_);
-  if (code != SQLITE_DONE)
-    Sql::fail(SQLite::Exception(sql_.database().getHandle(), code), sql_.path());
-}
-
-void InsertMany::row(std::span<const Value> values) {
-  for (const Value& value : values) {
-    Held& held = held_.emplace_back();
-    if (const auto* number = std::get_if<std::int64_t>(&value)) {
-      held = {Held::Kind::number, *number, 0};
-    } else if (const auto* text = std::get_if<std::string_view>(&value)) {
-      held = {Held::Kind::text, static_cast<std::int64_t>(texts_.size()), text->size()};
-      texts_ += *text;
-    }
-  }
-  if (++rows_ < at_once) return;
-  if (!many_) many_ = statement(at_once);
-  put(*many_, 0, at_once);
-  rows_ = 0;
-  held_.clear();
-  texts_.clear();
-}
-
-void InsertMany::finish() {
-  if (rows_ > 0 && !one_) one_ = statement(1);
-  for (std::size_t row = 0; row < rows_; ++row) put(*one_, row, 1);
-  rows_ = 0;
-  held_.clear();
-  texts_.clear();
-}
-
-std::unique_ptr<Insert> InsertMany::statement(std::size_t rows) {
-  std::string marks = "(?";
-  for (int i = 1; i < columns_; ++i) marks += ", ?";
-  marks += ')';
-  std::string text = fmt::format("INSERT INTO {} VALUES {}", table_, marks);
-  for (std::size_t i = 1; i < rows; ++i) text.append(", ").append(marks);
-  return std::make_unique<Insert>(sql_, text);
-}
-
-void InsertMany::put(Insert& insert, std::size_t first, std::size_t rows) {
-  const auto columns = static_cast<std::size_t>(columns_);
-  bound_.clear();
-  for (const Held& held : std::span(held_).subspan(first * columns, rows * columns))
-    if (held.kind == Held::Kind::number)
-      bound_.emplace_back(held.number);
-    else if (held.kind == Held::Kind::text)
-      bound_.emplace_back(
-          std::string_view(texts_).substr(static_cast<std::size_t>(held.number), held.size));
-    else
-      bound_.emplace_back();
-  insert.row(bound_);
 }
 
 Snapshot::Snapshot(Sql& sql) : sql_(sql), own_(!sql.in_transaction()) {

@@ -167,52 +167,6 @@ class Sql {
   std::unordered_map<std::string, Prepared> store_;
 };
 
-// One statement, many rows.
-class Insert {
- public:
-  Insert(Sql& sql, const std::string& text);
-  ~Insert();
-  Insert(const Insert&) = delete;
-  Insert& operator=(const Insert&) = delete;
-  void row(std::span<const Value> values);
-  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
-
- private:
-  Sql& sql_;
-  sqlite3_stmt* statement_ = nullptr;
-};
-
-// Rows of a table, many with each run of a statement: opening a table and its indices costs more
-// than putting a row into them. Texts are copied; a row may wait until finish().
-class InsertMany {
- public:
-  // `table`: with its schema.
-  InsertMany(Sql& sql, std::string table, int columns)
-      : sql_(sql), table_(std::move(table)), columns_(columns) {}
-  void row(std::span<const Value> values);
-  void row(std::initializer_list<Value> values) { row(std::span(values.begin(), values.size())); }
-  void finish();
-
- private:
-  static constexpr std::size_t at_once = 32;
-  std::unique_ptr<Insert> statement(std::size_t rows);
-  void put(Insert& insert, std::size_t first, std::size_t rows);  // of those held
-
-  Sql& sql_;
-  const std::string table_;
-  const int columns_;
-  std::unique_ptr<Insert> one_, many_;
-  std::size_t rows_ = 0;  // held
-  std::string texts_;     // of the rows held, one behind another
-  struct Held {
-    enum class Kind { nothing, number, text } kind = Kind::nothing;
-    std::int64_t number = 0;  // of a text, where it begins
-    std::size_t size = 0;
-  };
-  std::vector<Held> held_;
-  std::vector<Value> bound_;
-};
-
 // While it lives, reads see one state of the book, whatever others write. Inside a transaction it
 // does nothing.
 class Snapshot {

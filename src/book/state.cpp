@@ -3,11 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <deque>
-#include <numeric>
-#include <set>
-#include <unordered_map>
+#include <future>
 #include <utility>
 
 #include "book/kinds.h"
@@ -115,64 +114,86 @@ void fold_journal(Sql& sql, const TablesInMemory::Use& use) {
   fold.finish();
 }
 
-// Mentions come in the order of entries and are kept in that of ids: put in by the hundred
-// thousand, sorted, most of them find their page in memory.
+// Mentions come in the order of entries and are kept in that of ids: put in by the million, sorted,
+// most of them find their page in memory.
 class StateRows::Mentions {
  public:
   explicit Mentions(InsertMany& insert) : insert_(insert) {}
 
   void take(std::span<const Value> row) {
     const std::string_view id = std::get<std::string_view>(row[0]);
-    auto place = places_.find(id);
-    if (place == places_.end())
-      place = places_.emplace(ids_.emplace_back(id), places_.size()).first;
     const std::string_view kind = std::get<std::string_view>(row[2]);
     // Those of one entry come one after another.
-    if (!last_kind_ || *last_kind_ != kind) last_kind_ = &*kinds_.emplace(std::string(kind)).first;
-    held_.push_back({place->second, std::get<std::int64_t>(row[1]), std::get<std::int64_t>(row[3]),
-                     last_kind_});
-    if (held_.size() == most) put();
+    if (kinds_.empty() || kinds_[last_kind_] != kind) {
+      const auto known = std::find(kinds_.begin(), kinds_.end(), kind);
+      last_kind_ = static_cast<std::uint16_t>(known - kinds_.begin());
+      if (known == kinds_.end()) kinds_.emplace_back(kind);
+    }
+    held_.push_back({{beginning(id, 0), beginning(id, 8)},
+                     std::get<std::int64_t>(row[1]),
+                     static_cast<std::uint32_t>(texts_.size()),
+                     static_cast<std::uint32_t>(id.size()),
+                     last_kind_,
+                     std::get<std::int64_t>(row[3]) != 0});
+    texts_ += id;
+    if (held_.size() == most || texts_.size() >= most_text) put();
+  }
+
+  // While other tables are written.
+  void sort_meanwhile() {
+    sorting_ = std::async(std::launch::async, [this] { sort(); });
   }
 
   void put() {
-    sort();
+    if (sorting_.valid())
+      sorting_.get();
+    else
+      sort();
     for (const Mention& one : held_)
-      insert_.row(
-          {std::string_view(ids_[one.id]), one.entry, std::string_view(*one.kind), one.struck});
+      insert_.lasting_row(
+          {text(one), one.entry, std::string_view(kinds_[one.kind]), std::int64_t{one.struck}});
     insert_.finish();
     held_.clear();
-    places_.clear();
-    ids_.clear();
+    texts_.clear();
   }
 
  private:
-  static constexpr std::size_t most = 250'000;
+  static constexpr std::size_t most = 1'000'000;  // 40 MB, and the ids themselves
+  static constexpr std::size_t most_text = 64'000'000;
   struct Mention {
-    std::size_t id = 0;  // place in ids_
-    std::int64_t entry = 0, struck = 0;
-    const std::string* kind = nullptr;
+    std::array<std::uint64_t, 2> beginning{};  // of the id; in most cases the whole
+    std::int64_t entry = 0;
+    std::uint32_t begin = 0, size = 0;  // of the id in texts_
+    std::uint16_t kind = 0;             // in kinds_
+    bool struck = false;
   };
 
-  // By ids; those of one id stay in the order of entries, in which they came.
+  // Eight bytes as a number that has the order of their text.
+  static std::uint64_t beginning(std::string_view id, std::size_t from) {
+    std::uint64_t out = 0;
+    for (std::size_t i = from; i < from + 8; ++i)
+      out = out << 8 | (i < id.size() ? static_cast<unsigned char>(id[i]) : 0U);
+    return out;
+  }
+
+  std::string_view text(const Mention& one) const {
+    return std::string_view(texts_).substr(one.begin, one.size);
+  }
+
   void sort() {
-    std::vector<std::size_t> order(ids_.size()), begins(ids_.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::sort(order.begin(), order.end(),
-              [&](std::size_t a, std::size_t b) { return ids_[a] < ids_[b]; });
-    for (const Mention& one : held_) ++begins[one.id];
-    std::size_t begin = 0;
-    for (const std::size_t id : order) begin += std::exchange(begins[id], begin);
-    std::vector<Mention> sorted(held_.size());
-    for (const Mention& one : held_) sorted[begins[one.id]++] = one;
-    held_ = std::move(sorted);
+    std::sort(held_.begin(), held_.end(), [this](const Mention& a, const Mention& b) {
+      if (a.beginning != b.beginning) return a.beginning < b.beginning;
+      if (const int order = text(a).compare(text(b))) return order < 0;
+      return a.entry < b.entry;
+    });
   }
 
   InsertMany& insert_;
   std::vector<Mention> held_;
-  std::deque<std::string> ids_;  // whose places stay
-  std::unordered_map<std::string_view, std::size_t> places_;
-  std::set<std::string, std::less<>> kinds_;
-  const std::string* last_kind_ = nullptr;
+  std::string texts_;
+  std::deque<std::string> kinds_;
+  std::uint16_t last_kind_ = 0;
+  std::future<void> sorting_;  // the last, so that it ends before what it uses
 };
 
 StateRows::StateRows(Sql& sql, std::string schema)
@@ -201,6 +222,8 @@ TablesInMemory::Use StateRows::use() {
       into(table).row(row);
   };
 }
+
+void StateRows::entries_are_over() { mentions_->sort_meanwhile(); }
 
 void StateRows::finish() {
   mentions_->put();

@@ -8,6 +8,7 @@
 
 #include "book/entry.h"
 #include "book/fold.h"
+#include "book/insert_many.h"
 #include "book/sql.h"
 
 namespace trencher::book {
@@ -58,7 +59,8 @@ class StateRows {
   StateRows(Sql& sql, std::string schema);
   ~StateRows();
   TablesInMemory::Use use();
-  void finish();  // what is still held back
+  void entries_are_over();  // no mention will come
+  void finish();            // what is still held back
 
  private:
   class Mentions;

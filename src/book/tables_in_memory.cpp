@@ -54,7 +54,9 @@ TablesInMemory::Node TablesInMemory::node(const std::string& id) {
 }
 
 void TablesInMemory::reach(const std::string& id, const std::string& reached) {
-  const Node from = node(id), to = node(reached);
+  // What one entry speaks of leads to one batch, in most cases.
+  if (names_.empty() || *names_[last_reached_] != reached) last_reached_ = node(reached);
+  const Node from = node(id), to = last_reached_;
   // A batch is reached from few things, while a tin may reach thousands.
   std::vector<Node>& known = reaching_[to];
   if (std::find(known.begin(), known.end(), from) != known.end()) return;

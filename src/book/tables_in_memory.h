@@ -66,7 +66,8 @@ class TablesInMemory : public Tables {
   std::map<std::string, std::int64_t, std::less<>> counters_;
   std::unordered_map<std::string, std::vector<PieceRow>> batches_;
   std::unordered_map<std::string, Node> nodes_;
-  std::vector<const std::string*> names_;    // by node
+  std::vector<const std::string*> names_;  // by node
+  Node last_reached_ = 0;
   std::vector<std::vector<Node>> reached_;   // by node, as they came
   std::vector<std::vector<Node>> reaching_;  // the other way round
   std::unordered_map<std::string, std::optional<TinRow>> tins_;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <deque>
 #include <fstream>
 #include <optional>
 #include <set>
@@ -12,6 +13,7 @@
 #include "book/chain.h"
 #include "book/entry_line.h"
 #include "book/fold.h"
+#include "book/line_blocks.h"
 #include "book/put_entry.h"
 #include "book/read_ahead.h"
 #include "book/sql.h"
@@ -52,27 +54,39 @@ struct Ahead {
   std::set<std::int64_t> found;  // entries of these kinds
 };
 
+// Most lines hold none of the words, and need not be parsed for that.
+bool may_be_ahead(std::string_view line) {
+  const auto holds = [](std::string_view text, std::string_view word) {
+    return ::memmem(text.data(), text.size(), word.data(), word.size()) != nullptr;
+  };
+  // An export writes the kind near the beginning of the line.
+  constexpr std::string_view member = "\"kind\":\"";
+  constexpr std::size_t usual_place = 200;
+  const auto at = line.substr(0, usual_place).find(member);
+  const std::string_view where =
+      at == std::string_view::npos ? line : line.substr(at + member.size(), 16);
+  return holds(where, "strike") || holds(where, "correction") || holds(where, rescued_kind);
+}
+
 Ahead read_ahead(std::ifstream& in) {
   Ahead out;
-  for (std::string line; std::getline(in, line);) {
-    // Most lines hold none of the words, and need not be parsed for that.
-    const auto holds = [&](std::string_view word) {
-      return ::memmem(line.data(), line.size(), word.data(), word.size()) != nullptr;
-    };
-    if (!holds("strike") && !holds("correction") && !holds(rescued_kind)) continue;
+  const auto line = [&](std::string_view text) {
+    if (!may_be_ahead(text)) return;
     try {
-      Entry entry = entry_from_line(Json::parse(line));
+      Entry entry = entry_from_line(Json::parse(text));
       if (entry.kind == rescued_kind)
         out.rescues.take(entry.number, Rescued::read(parse_body(entry.body)));
       else if (is_amendment(entry.kind))
         out.amendments.take(entry.number, entry.kind == "strike", std::move(entry.body));
       else
-        continue;
+        return;
       out.found.insert(entry.number);
     } catch (const Error&) {
       // Told of when its turn comes.
     }
-  }
+  };
+  LineBlocks blocks(in);
+  for (std::string block; blocks.next(block);) each_line(block, line);
   in.clear();
   in.seekg(0);
   return out;
@@ -80,7 +94,6 @@ Ahead read_ahead(std::ifstream& in) {
 
 // A line of an export, and what can be told of it alone.
 struct ExportLine {
-  std::string text;
   Json json;  // of a person, a file, the trailer
   std::optional<Entry> entry;
   Chain::Hashed hashed;  // behind the line before, where that is in the same part
@@ -88,15 +101,22 @@ struct ExportLine {
   std::string failure;  // not empty: it is no line of an export, and why
 };
 
-void look(std::vector<ExportLine>& part) {
+struct Part {
+  std::string block;
+  std::deque<ExportLine> lines;  // whose places stay
+};
+
+void look(Part& part) {
   const Entry* before = nullptr;
-  for (ExportLine& line : part) try {
-      line.entry = read_entry_line(line.text);
+  each_line(part.block, [&](std::string_view text) {
+    ExportLine& line = part.lines.emplace_back();
+    try {
+      line.entry = read_entry_line(text);
       if (!line.entry) {
-        Json json = Json::parse(line.text);
+        Json json = Json::parse(text);
         if (!json.find("number")) {
           line.json = std::move(json);
-          continue;
+          return;
         }
         line.entry = entry_from_line(json);
       }
@@ -106,6 +126,7 @@ void look(std::vector<ExportLine>& part) {
     } catch (const Error& failure) {
       line.failure = failure.what();
     }
+  });
 }
 
 // The lines of an export, one after another, into a new book.
@@ -130,15 +151,18 @@ class Intake {
 
   std::int64_t take(std::ifstream& in, const Json& trailer) {
     to_come_ = trailer.integer("entries");
-    if (chain_.rescues().gaps.empty())
+    // Whether a number is the next is the chain's to say here; the trigger would ask for each
+    // again.
+    allowing_gaps(book_.sql(), [&] {
       lines(in);
-    else
-      allowing_gaps(book_.sql(), [&] { lines(in); });
+      put_.finish();
+    });
     if (entries_ != trailer.integer("entries") || persons_ != trailer.integer("persons") ||
         files_ != trailer.integer("files") || last_hash_ != trailer.text("last_hash"))
       throw Error::book(fmt::format(
           "{} does not hold what its trailer says: it was altered. Nothing was imported.", name_));
     guarded([&] {
+      rows_.entries_are_over();
       fold_->finish();
       rows_.finish();
     });
@@ -162,8 +186,8 @@ class Intake {
   }
 
   void lines(std::ifstream& in) {
-    ReadAhead<std::vector<ExportLine>> ahead(look, [&](std::vector<ExportLine>& part) {
-      for (ExportLine& one : part) {
+    ReadAhead<Part> ahead(look, [&](Part& part) {
+      for (const ExportLine& one : part.lines) {
         ++number_;
         try {
           if (!one.failure.empty()) throw Error::book(one.failure);
@@ -174,16 +198,8 @@ class Intake {
         }
       }
     });
-    std::vector<ExportLine> part;
-    for (std::string text; std::getline(in, text);) {
-      part.emplace_back().text = std::exchange(text, {});
-      if (part.size() == lines_at_once) {
-        ahead.push(std::exchange(part, {}));
-        part = ahead.spare();
-        part.reserve(lines_at_once);
-      }
-    }
-    ahead.push(std::move(part));
+    LineBlocks blocks(in);
+    for (Part part; blocks.next(part.block); part = ahead.spare()) ahead.push(std::move(part));
     ahead.finish();
   }
 
@@ -222,6 +238,7 @@ class Intake {
       throw Error::book(
           fmt::format("Entry {} is not written as an export writes it.", entry.number));
     put_.put(entry);
+    if (is_amendment(entry.kind)) put_.finish();  // what it amends is read
     named_.hear(entry, line.body.body);
     fold_->take(entry, line.body.body, line.body.facts);
     last_hash_ = entry.hash;
@@ -229,7 +246,6 @@ class Intake {
     if (progress_) progress_(entries_, to_come_);
   }
 
-  static constexpr std::size_t lines_at_once = 32;
   Book& book_;
   Writing writing_;
   Chain chain_;

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "domain/records.h"
 #include "domain/text.h"
 
@@ -18,7 +20,11 @@ void VaultCheck::hear(const Entry& entry, const Json& body) {
 
 void VaultCheck::names(const Json& body) {
   if (const auto file = body.maybe_text("file_sha256")) files_.insert(*file);
-  if (const auto person = body.maybe_text("person")) seals_[*person].insert(body.text("seal"));
+  if (body.find("person")) {
+    const std::string &person = body.text("person"), &seal = body.text("seal");
+    std::vector<std::string>& known = seals_[person];
+    if (std::find(known.begin(), known.end(), seal) == known.end()) known.push_back(seal);
+  }
 }
 
 VaultCheck::Missing VaultCheck::look(const Book& book, const std::set<std::string>& lost_persons,
@@ -27,7 +33,7 @@ VaultCheck::Missing VaultCheck::look(const Book& book, const std::set<std::strin
   Missing out;
   std::set<std::string> here;
   book.each_person([&](const Person& person) {
-    here.insert(person.id);
+    here.insert(here.end(), person.id);  // they come in order
     if (forgotten_.contains(person.id))
       problem(
           fmt::format("The vault holds a person ({}) whom an entry says is forgotten.", person.id));
@@ -35,17 +41,19 @@ VaultCheck::Missing VaultCheck::look(const Book& book, const std::set<std::strin
     if (named == seals_.end() && !whole) return;  // what names them may be behind
     if (named == seals_.end())
       problem(fmt::format("The vault holds a person ({}) whom no entry names.", person.id));
-    else if (named->second != std::set{seal(person)})
+    else if (named->second != std::vector{seal(person)})
       problem(
           fmt::format("A person in the vault ({}) was altered: the seal does not fit.", person.id));
   });
+  std::set<std::string> missing;
   for (const auto& [person, sealed] : seals_)
-    if (!here.contains(person) && !forgotten_.contains(person)) {
-      if (lost_persons.contains(person))
-        ++out.persons;
-      else
-        problem(fmt::format("A person that entries name ({}) is missing from the vault.", person));
-    }
+    if (!here.contains(person) && !forgotten_.contains(person)) missing.insert(person);
+  for (const std::string& person : missing) {
+    if (lost_persons.contains(person))
+      ++out.persons;
+    else
+      problem(fmt::format("A person that entries name ({}) is missing from the vault.", person));
+  }
   std::set<std::string> held;
   book.each_file([&](std::string_view sha256, std::string_view bytes) {
     held.emplace(sha256);

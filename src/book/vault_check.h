@@ -2,9 +2,10 @@
 #pragma once
 
 #include <functional>
-#include <map>
 #include <set>
 #include <string>
+#include <unordered_map>
+#include <vector>
 
 #include "book/book.h"
 #include "book/chain.h"
@@ -27,7 +28,8 @@ class VaultCheck {
  private:
   void names(const Json& body);
   std::set<std::string> files_, forgotten_;
-  std::map<std::string, std::set<std::string>> seals_;  // of each person: one, in an unaltered book
+  // Of each person: one, in an unaltered book. Asked once for each entry that names a person.
+  std::unordered_map<std::string, std::vector<std::string>> seals_;
 };
 
 }  // namespace trencher::book

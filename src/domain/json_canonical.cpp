@@ -1,6 +1,7 @@
 #include "domain/json_canonical.h"
 
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <cstring>
 #include <string>
@@ -33,7 +34,12 @@ std::size_t plain_run(const char* at, const char* end) {
     const std::uint64_t quotes = eight ^ (ones * '"'), backslashes = eight ^ (ones * '\\');
     const std::uint64_t low = (eight - ones * ' ') & ~eight;
     const std::uint64_t marks = ((quotes - ones) & ~quotes) | ((backslashes - ones) & ~backslashes);
-    if ((low | marks | eight) & highs) break;
+    const std::uint64_t found = (low | marks | eight) & highs;
+    if (!found) continue;
+    // Borrows make false marks only behind, that is above, the first.
+    if constexpr (std::endian::native == std::endian::little)
+      return static_cast<std::size_t>(at - first + std::countr_zero(found) / 8);
+    break;
   }
   while (at != end && bytes_in_text[static_cast<unsigned char>(*at)] == Byte::plain) ++at;
   return static_cast<std::size_t>(at - first);
@@ -164,6 +170,8 @@ bool take_string(const char*& at, const char* end, std::string& out, bool& beyon
         out.append(from, at++);
         return true;
       case Byte::backslash: {
+        // In one piece: most texts with one of these have many.
+        if (out.empty()) out.reserve(static_cast<std::size_t>(end - from));
         out.append(from, at++);
         const auto mark = at == end ? std::string_view::npos : marks.find(*at);
         if (mark == std::string_view::npos) return false;
