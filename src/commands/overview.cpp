@@ -60,9 +60,8 @@ void print(Call& call, const std::string& maker, const Held& held,
   call.say(fmt::format("{}: {} in {}", maker, count_of(held.entries, "entry", "entries"),
                        call.book_path().string()));
   call.say(fmt::format(
-      "{}, {} in work; {}, {}, {}{}.", count_of(held.batches, "batch", "batches"),
-      held.open, count_of(held.wood, "wood lot"),
-      count_of(held.glue, "tin of glue", "tins of glue"),
+      "{}, {} in work; {}, {}, {}{}.", count_of(held.batches, "batch", "batches"), held.open,
+      count_of(held.wood, "wood lot"), count_of(held.glue, "tin of glue", "tins of glue"),
       count_of(held.finish, "tin of finish", "tins of finish"),
       held.other > 0 ? fmt::format(", {}", count_of(held.other, "other thing")) : ""));
   if (!due.empty()) {
