@@ -12,7 +12,8 @@ scope=$build/tidy_scope.so
 
 ask() {
   case $1 in  # the fuzz targets are in the sanitizers' build alone
-    */tests/fuzz/*) clang-tidy --load="$scope" --quiet "$1" -- -std=c++20 -I "$root/src" ;;
+    */tests/fuzz/*) clang-tidy --load="$scope" --quiet "$1" -- -std=c++20 -I "$root/src" \
+      -DTRENCHER_SOURCE_DIR='"."' ;;
     *) clang-tidy --load="$scope" -p "$build" --quiet "$1" ;;
   esac
 }

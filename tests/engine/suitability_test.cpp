@@ -327,8 +327,9 @@ TEST_CASE("suitability: every finding is a sentence with a source and makes no c
     f.left = {
         {"F1", {Amount::Measure::volume, static_cast<std::int64_t>(random() % 3) * 1000 - 1000}}};
     f.work.tins["F1"].label.mechanism = one_of(Mechanism::oxidative, Mechanism::coalescing);
-    const Conditions air =
-        one_of(0, 1, 2) == 0 ? no_readings() : shop(5.0 + random() % 20, 30.0 + random() % 60);
+    const Conditions air = one_of(0, 1, 2) == 0 ? no_readings()
+                                                : shop(5.0 + static_cast<double>(random() % 20),
+                                                       30.0 + static_cast<double>(random() % 60));
     const auto findings = suitability(f, air, hour(500));
     bool stop = false;
     for (const Finding& finding : findings) {

@@ -19,7 +19,7 @@ inline std::vector<std::string> words_of(std::string_view line) {
   char quote = 0;
   for (const char c : line) {
     if (quote ? c == quote : c == '\'' || c == '"') {
-      quote = quote ? 0 : c;
+      quote = quote ? '\0' : c;
       if (!open) out.emplace_back();
       open = true;
     } else if (!quote && c == ' ') {
