@@ -224,8 +224,12 @@ void refuse_newer(const Kept& kept) {
       facts_of(entry.kind, entry.kind_version, {});  // says so
 }
 
+// How far a rescue has come when each stage is over, of a hundred; the last is the check of what
+// was written.
+constexpr std::int64_t searched = 30, proved = 45, entered = 60, folded = 80, over = 100;
+
 RescueReport write(const Salvage& found, const Kept& kept, const std::filesystem::path& target,
-                   Instant now) {
+                   Instant now, const std::function<void(std::int64_t, std::int64_t)>& progress) {
   RescueReport report;
   Rescued& said = report.said;
   said.source = found.source;
@@ -250,9 +254,12 @@ RescueReport write(const Salvage& found, const Kept& kept, const std::filesystem
           entries.put(last);
           entries.finish();
         });
+        progress(entered, over);
         writing.rebuild_state();
         writing.commit();
-        const Verdict verdict = verify(book);
+        const Verdict verdict = verify(book, [&](std::int64_t done, std::int64_t of) {
+          progress(folded + (over - folded) * done / std::max<std::int64_t>(of, 1), over);
+        });
         if (!verdict.whole()) throw Error::book(verdict.problems.front());
         report.entry = last.number;
         report.last_hash = last.hash;
@@ -265,18 +272,23 @@ RescueReport write(const Salvage& found, const Kept& kept, const std::filesystem
 }  // namespace
 
 RescueReport rescue(const std::filesystem::path& damaged, const std::filesystem::path& target,
-                    Instant now) {
+                    Instant now, const std::function<void(std::int64_t, std::int64_t)>& progress) {
+  const auto told = [&](std::int64_t done, std::int64_t of) {
+    if (progress) progress(done, of);
+  };
   if (std::error_code ignored; std::filesystem::exists(target, ignored))
     throw Error::book(
         fmt::format("{} exists already; a new book never replaces a file.", target.string()));
   const Scratch scratch(target);
   const Salvage found = salvage(damaged, scratch.path());
+  told(searched, over);
   for (const bool with_unproved : {true, false}) {
     const Kept kept = prove(found, with_unproved);
     if (kept.entries.empty()) continue;
     refuse_newer(kept);
+    told(proved, over);
     try {
-      return write(found, kept, target, now);
+      return write(found, kept, target, now, told);
     } catch (const Error& failure) {
       // Something unproved may say what no book could hold; without it all is proved.
       if (!with_unproved || kept.unproved.empty()) throw;

@@ -6,7 +6,9 @@
 // be so. What is lost stands in an entry of the kind `rescued`.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
+#include <functional>
 
 #include "book/book.h"
 #include "domain/records.h"
@@ -21,7 +23,9 @@ struct RescueReport {
 };
 
 // Error::book and no book where nothing can be rescued or `target` exists. `damaged` is only read.
+// `progress` hears of each stage how far the whole has come, of a hundred.
 RescueReport rescue(const std::filesystem::path& damaged, const std::filesystem::path& target,
-                    Instant now);
+                    Instant now,
+                    const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
 }  // namespace trencher::book

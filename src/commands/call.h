@@ -60,8 +60,8 @@ struct Whence {
   std::string_view fills, lists;  // "'trencher batch' makes one"
 };
 inline constexpr Whence from_batch{"'trencher batch' makes one", "'trencher batch' lists them"};
-inline constexpr Whence from_receive{"'trencher receive' enters what has come in"};
-inline constexpr Whence from_product{"'trencher product add' enters one"};
+inline constexpr Whence from_receive{"'trencher receive' enters what has come in", {}};
+inline constexpr Whence from_product{"'trencher product add' enters one", {}};
 inline constexpr Whence from_species{{}, "'trencher species' lists them"};
 inline constexpr Whence from_schedules{{}, "'trencher schedules' lists them"};
 

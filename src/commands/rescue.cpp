@@ -66,7 +66,12 @@ int rescue(Call& call) {
   call.need(damaged, "DAMAGED", "Damaged file to rescue from");
   call.need(target, "-o", "New book to write");
   target = checked_text(target, "-o");
-  const book::RescueReport report = book::rescue(damaged, target, call.now());
+  Progress progress = call.progress("rescuing");
+  const book::RescueReport report =
+      book::rescue(damaged, target, call.now(), [&](std::int64_t done, std::int64_t of) {
+        progress.at(static_cast<std::uint64_t>(done), static_cast<std::uint64_t>(of));
+      });
+  progress.wipe();
   const std::vector<std::string> lines = said_words(report.said);
   if (!call.json()) {
     call.say(fmt::format("Rescued: {} of {} into {}; entry {} says what is lost.",
