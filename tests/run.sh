@@ -8,7 +8,8 @@ sh "$root/docs/install-packages.sh" tests
 
 launcher=
 if command -v ccache >/dev/null; then launcher=-DCMAKE_CXX_COMPILER_LAUNCHER=ccache; fi
-cmake -S "$root" -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=Release -DTRENCHER_STRICT=ON $launcher
+cmake -S "$root" -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=Release -DTRENCHER_TESTS=ON \
+  -DTRENCHER_STRICT=ON $launcher
 cmake --build "$build"
 
 /usr/bin/python3 "$root/tests/headers.py"
