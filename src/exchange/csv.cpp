@@ -52,7 +52,8 @@ int no_space(unsigned char) { return 0; }  // libcsv would trim blanks, which RF
 
 class CsvReader::Parser {
  public:
-  Parser(std::string file, char separator, Row use) : file_(std::move(file)), use_(std::move(use)) {
+  Parser(std::string file, char separator, Row use)
+      : file_(std::move(file)), separator_(separator), use_(std::move(use)) {
     if (csv_init(&parser_, CSV_STRICT | CSV_STRICT_FINI) != 0)
       throw Error::book(file_ + ": no memory left to read it.");
     csv_set_space_func(&parser_, no_space);
@@ -104,13 +105,28 @@ class CsvReader::Parser {
       const auto stop =
           std::find_if(text.begin(), text.end(), [](char c) { return c == '\r' || c == '\n'; });
       auto end = static_cast<std::size_t>(stop - text.begin());
+      const std::string_view line = text.substr(0, end);
+      const bool whole = !inside_row_ && end > 0 && end < text.size();
       inside_row_ = inside_row_ || end > 0;
       inside_line_ = end == text.size();
       if (!inside_line_) end += text.substr(end, 2) == "\r\n" ? 2 : 1;
-      feed(text.substr(0, end));
+      if (whole && line.find('"') == std::string_view::npos)
+        take_plain(line);
+      else
+        feed(text.substr(0, end));
       after_cr_ = text[end - 1] == '\r';
       text.remove_prefix(end);
     }
+  }
+
+  // A row without quotes, as a logger writes them by the million, is cut where the separators
+  // stand.
+  void take_plain(std::string_view line) {
+    for (std::size_t from = 0, end = 0; end < line.size(); from = end + 1) {
+      end = std::min(line.find(separator_, from), line.size());
+      add_cell(line.substr(from, end - from));
+    }
+    hand_over();
   }
 
   void feed(std::string_view part) {
@@ -147,14 +163,18 @@ class CsvReader::Parser {
     return Error::request(file_ + ", line " + std::to_string(line) + ": " + what);
   }
 
+  void add_cell(std::string_view text) {
+    if (count_ == cells_.size()) cells_.emplace_back();
+    cells_[count_++].assign(text);
+  }
+
   static void on_cell(void* text, std::size_t size, void* self) {
-    auto& parser = *static_cast<Parser*>(self);
-    if (parser.count_ == parser.cells_.size()) parser.cells_.emplace_back();
-    parser.cells_[parser.count_++].assign(static_cast<const char*>(text), size);
+    static_cast<Parser*>(self)->add_cell({static_cast<const char*>(text), size});
   }
   static void on_row(int, void* self) { static_cast<Parser*>(self)->row_ended_ = true; }
 
   std::string file_;
+  char separator_;
   Row use_;
   csv_parser parser_{};
   std::string beginning_;  // until it is long enough to tell the mark
@@ -188,19 +208,16 @@ CsvTable CsvTable::parse(std::string_view text, std::string_view file, char sepa
   });
   reader.take(text);
   reader.finish();
-  for (std::size_t i = 0; i < table.header_.size(); ++i)
-    if (const auto [at, added] = table.columns_.try_emplace(table.header_[i], i); !added)
-      at->second.reset();
   return table;
 }
 
 std::optional<std::size_t> CsvTable::find_column(std::string_view name) const {
-  const auto found = columns_.find(name);
-  if (found == columns_.end()) return std::nullopt;
-  if (!found->second)
+  const auto found = std::find(header_.begin(), header_.end(), name);
+  if (found == header_.end()) return std::nullopt;
+  if (std::find(std::next(found), header_.end(), name) != header_.end())
     throw Error::request(file_ + ": two columns are named '" + std::string(name) +
                          "'; a column that is read must have a name of its own.");
-  return found->second;
+  return static_cast<std::size_t>(found - header_.begin());
 }
 
 std::size_t CsvTable::column(std::string_view name) const {

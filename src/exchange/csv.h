@@ -15,7 +15,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
-#include <map>
 #include <memory>
 #include <optional>
 #include <span>
@@ -72,7 +71,6 @@ class CsvTable {
   std::vector<std::string> header_;
   std::vector<std::vector<std::string>> rows_;
   std::vector<std::size_t> lines_;
-  std::map<std::string, std::optional<std::size_t>, std::less<>> columns_;  // absent: several
 };
 
 // One cell, quoted only where RFC 4180 asks for it.
