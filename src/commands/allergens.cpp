@@ -34,7 +34,8 @@ Sheet sheet_of(const Allergen& thing) {
     out.second = on.empty() ? "none" : join(listed_in(thing, &List::market), ", ");
   out.json.set("id", thing.id).set("name", thing.name).set("group", thing.group);
   out.json.set("listed", Json::list(listed_in(thing, &List::market))).set("parent", thing.parent);
-  out.json.set("animal", thing.animal).set("notes", thing.notes).set("source", thing.source);
+  const std::string source = reference::source_titles(thing.source_keys);
+  out.json.set("animal", thing.animal).set("notes", thing.notes).set("source", source);
   out.json.set("standing", thing.standing);
   out.line("Is", thing.group == "allergen" ? "an allergen, on some market's list now or once"
                                            : "a substance that customers ask about");
@@ -45,7 +46,7 @@ Sheet sheet_of(const Allergen& thing) {
     out.line("Belongs to", family ? family->name : thing.parent);
   }
   out.line("From animals", yes_no(thing.animal)).line("Notes", thing.notes);
-  return out.line("Source", thing.source).line("Standing", standing_text(thing.standing));
+  return out.line("Source", source).line("Standing", standing_text(thing.standing));
 }
 
 }  // namespace

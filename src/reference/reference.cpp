@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "domain/embedded.h"
+#include "domain/text.h"
 #include "reference/tables.h"
 
 namespace trencher::reference {
@@ -24,7 +25,8 @@ const Item* find(std::span<const Item> items, std::string Item::*key, std::strin
   return at == items.end() ? nullptr : &*at;
 }
 
-// The row of one id, read alone and kept: most commands need a few of a table.
+// The row of one id, read alone and kept, by each thread for itself: most commands need a few of a
+// table.
 template <typename Item>
 class Found {
  public:
@@ -122,30 +124,39 @@ std::vector<Rule> rules_of(std::string_view market, std::string_view check) {
 }
 
 const Species* find_species(std::string_view id) {
-  static Found<Species> found(read_species, "species.csv");
+  thread_local Found<Species> found(read_species, "species.csv");
   return found.find(id);
 }
 
 const FinishKind* find_finish(std::string_view id) {
-  static Found<FinishKind> found(read_finishes, "finishes.csv");
+  thread_local Found<FinishKind> found(read_finishes, "finishes.csv");
   return found.find(id);
 }
 
 const GlueKind* find_glue(std::string_view id) {
-  static Found<GlueKind> found(read_glues, "glues.csv");
+  thread_local Found<GlueKind> found(read_glues, "glues.csv");
   return found.find(id);
 }
 
 const OtherKind* find_other(std::string_view id) {
-  static Found<OtherKind> found(read_others, "others.csv");
+  thread_local Found<OtherKind> found(read_others, "others.csv");
   return found.find(id);
 }
 
 const Allergen* find_allergen(std::string_view id) { return find(allergens(), &Allergen::id, id); }
 
 const Source* find_source(std::string_view key) {
-  static Found<Source> found(read_sources, "sources.csv");
+  thread_local Found<Source> found(read_sources, "sources.csv");
   return found.find(key);
+}
+
+std::string source_titles(const std::string& keys) {
+  std::vector<std::string> titles;
+  for (const std::string& key : split(keys, ';')) {
+    const Source* source = find_source(key);
+    titles.push_back(source ? source->what : key);
+  }
+  return join(titles, "; ");
 }
 
 const Schedule* find_schedule(std::string_view id) { return find(schedules(), &Schedule::id, id); }

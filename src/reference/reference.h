@@ -3,9 +3,9 @@
 // schema/rules/*.toml. The types, with their units, are in domain/kinds.h.
 //
 // Each table is read when it is first asked for, for every entry starts a process. A look-up
-// returns null where the table has no such id. Fields named *_source hold the titles of their
-// sources, not the keys; a standing says how the figure was come by: read, memory, common practice,
-// ours.
+// returns null where the table has no such id; what it points at lasts as long as the thread.
+// Fields named *_source hold the titles of their sources, those named source_keys the keys; a
+// standing says how the figure was come by: read, memory, common practice, ours.
 //
 // Waits of finishes, glues and others are the longest end of the usual range, at the reference
 // conditions, for a label that is silent; on_cutting_surface, wet_use and on_food_face are
@@ -52,5 +52,8 @@ std::vector<Rule> rules_of(std::string_view market, std::string_view check);
 
 std::span<const Source> sources();
 const Source* find_source(std::string_view key);
+// The titles of keys with semicolons between, as Allergen has them: its table is read whole by
+// every answer, which tells none of them.
+std::string source_titles(const std::string& keys);
 
 }  // namespace trencher::reference

@@ -71,7 +71,7 @@ Mechanism Row::mechanism(std::string_view column) const {
 
 std::string Row::sources(std::string_view column) const {
   // Whole tables name the same few again and again.
-  static std::map<std::string, std::string> known;
+  thread_local std::map<std::string, std::string> known;
   const auto [place, fresh] = known.try_emplace(text(column));
   if (!fresh) return place->second;
   std::vector<std::string> titles;

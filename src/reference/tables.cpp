@@ -135,7 +135,7 @@ Allergen allergen_of(const Row& row) {
   out.parent = row.text("parent");
   out.animal = row.flag("animal");
   out.notes = row.text("notes");
-  out.source = row.sources("source");
+  out.source_keys = row.text("source");
   out.standing = row.choice("standing", {"read", "memory"});
   return out;
 }
