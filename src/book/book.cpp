@@ -99,6 +99,12 @@ void Book::create(const std::filesystem::path& path, const std::function<void(Bo
 }
 
 Book Book::open(const std::filesystem::path& path) {
+  Book book = open_held(path);
+  book.let_go();
+  return book;
+}
+
+Book Book::open_held(const std::filesystem::path& path) {
   std::error_code why;
   if (!std::filesystem::exists(path, why))
     throw Error::book(
@@ -106,11 +112,14 @@ Book Book::open(const std::filesystem::path& path) {
   if (!std::filesystem::is_regular_file(path, why))
     throw Error::book(fmt::format("{} is not a file, so it is no book.", path.string()));
   Book book(std::make_unique<Sql>(Sql::open(path)));
+  book.hold();  // one lock for all that is asked
   if (book.sql_->number("PRAGMA application_id") != application_id)
     throw Error::book(fmt::format("{} is no book of Trencher's.", path.string()));
   auto version = book.sql_->number("PRAGMA user_version").value_or(0);
   if (version >= first_layout && version < layout_version) {
+    book.let_go();
     renew_state(*book.sql_);
+    book.hold();
     version = layout_version;
   }
   if (version != layout_version)

@@ -44,6 +44,8 @@ class Book {
                      std::string id = {});
   // Error::book where the file is missing, not ours, damaged, or of a newer layout.
   static Book open(const std::filesystem::path& path);
+  // The same, held from before the first look at it.
+  static Book open_held(const std::filesystem::path& path);
   Book(Book&&) noexcept;
   ~Book();
 

@@ -190,10 +190,7 @@ std::filesystem::path Call::book_path() const {
 
 book::Book& Call::book() {
   if (lent_) return *lent_;
-  if (!book_) {
-    book_.emplace(book::Book::open(book_path()));
-    book_->hold();
-  }
+  if (!book_) book_.emplace(book::Book::open_held(book_path()));
   return *book_;
 }
 
