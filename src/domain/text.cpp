@@ -127,8 +127,10 @@ std::vector<std::string> wrap(std::string_view value, std::size_t width) {
   std::vector<std::string> lines;
   std::string line;
   std::size_t used = 0;  // columns of it
-  for (const std::string& word : split(value, ' ')) {
-    if (word.empty()) continue;
+  for (std::size_t at = value.find_first_not_of(' '); at < value.size();
+       at = value.find_first_not_of(' ', at)) {
+    const std::string_view word = value.substr(at, value.find(' ', at) - at);
+    at += word.size();
     const std::size_t columns = display_width(word);
     if (!line.empty() && used + 1 + columns > width) {
       lines.push_back(std::move(line));

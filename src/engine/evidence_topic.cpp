@@ -34,38 +34,38 @@ std::string_view list_of(std::string_view market) {
 }
 
 // Further words by which papers name a thing, beside the last part of its id.
-const std::map<std::string, std::vector<std::string>>& other_words() {
-  static const std::map<std::string, std::vector<std::string>> words{
-      {"milk", {"casein", "whey", "lactose", "dairy"}},
-      {"egg", {"albumen", "albumin"}},
-      {"fish", {"isinglass"}},
-      {"crustacea", {"crustacean", "shellfish", "shrimp", "prawn", "crab", "lobster", "chitosan"}},
-      {"molluscs", {"mollusc", "mollusk", "oyster", "mussel", "shell"}},
-      {"tree-nut-pine", {"pignoli"}},
-      {"peanut", {"groundnut", "arachis"}},
-      {"soy", {"soya", "soybean", "lecithin"}},
-      {"wheat", {"flour", "starch"}},
-      {"gluten-cereals", {"gluten", "cereal", "rye", "barley", "oat", "spelt", "kamut"}},
-      {"sulphites", {"sulphite", "sulfite", "sulphur", "sulfur"}},
-      {"bee-product", {"bee", "beeswax", "propolis", "honey"}},
-      {"linseed", {"flax", "flaxseed"}},
-      {"hempseed", {"hemp"}},
-      {"lanolin", {"wool"}},
-      {"colophony", {"rosin", "pine", "tall"}},
-      {"cobalt-driers", {"cobalt", "drier", "dryer", "siccative"}},
-      {"lead-driers", {"lead", "drier", "dryer", "siccative"}},
-      {"animal-derived",
-       {"animal", "shellac", "lac", "tallow", "gelatin", "gelatine", "hide", "bone", "stearic",
-        "stearate", "glycerin", "glycerine", "glycerol"}},
-      {"alcohol", {"ethanol", "denatured", "methylated"}},
-      {"bpa", {"bisphenol", "epoxy"}},
-      {"tung-nut", {"tung", "chinawood"}},
-      {"palm-nut", {"palm"}},
-      {"tree-nut-beech", {"beechnut"}},
-      {"latex", {"rubber"}},
-  };
-  return words;
-}
+struct OtherWords {
+  std::string_view id, words;
+};
+constexpr std::array other_words{
+    OtherWords{"milk", "casein whey lactose dairy"},
+    OtherWords{"egg", "albumen albumin"},
+    OtherWords{"fish", "isinglass"},
+    OtherWords{"crustacea", "crustacean shellfish shrimp prawn crab lobster chitosan"},
+    OtherWords{"molluscs", "mollusc mollusk oyster mussel shell"},
+    OtherWords{"tree-nut-pine", "pignoli"},
+    OtherWords{"peanut", "groundnut arachis"},
+    OtherWords{"soy", "soya soybean lecithin"},
+    OtherWords{"wheat", "flour starch"},
+    OtherWords{"gluten-cereals", "gluten cereal rye barley oat spelt kamut"},
+    OtherWords{"sulphites", "sulphite sulfite sulphur sulfur"},
+    OtherWords{"bee-product", "bee beeswax propolis honey"},
+    OtherWords{"linseed", "flax flaxseed"},
+    OtherWords{"hempseed", "hemp"},
+    OtherWords{"lanolin", "wool"},
+    OtherWords{"colophony", "rosin pine tall"},
+    OtherWords{"cobalt-driers", "cobalt drier dryer siccative"},
+    OtherWords{"lead-driers", "lead drier dryer siccative"},
+    OtherWords{"animal-derived",
+               "animal shellac lac tallow gelatin gelatine hide bone stearic stearate glycerin "
+               "glycerine glycerol"},
+    OtherWords{"alcohol", "ethanol denatured methylated"},
+    OtherWords{"bpa", "bisphenol epoxy"},
+    OtherWords{"tung-nut", "tung chinawood"},
+    OtherWords{"palm-nut", "palm"},
+    OtherWords{"tree-nut-beech", "beechnut"},
+    OtherWords{"latex", "rubber"},
+};
 
 // Words that belong to no one thing.
 bool says_nothing(std::string_view word) {
@@ -165,10 +165,10 @@ bool speaks_of(const std::string& ingredient, const Topic& topic) {
   const auto named = [&](const std::string& id) {
     const std::string last = id.substr(id.rfind('-') == std::string::npos ? 0 : id.rfind('-') + 1);
     if (!says_nothing(last) && said.contains(last)) return true;
-    const auto more = other_words().find(id);
-    return more != other_words().end() &&
-           std::any_of(more->second.begin(), more->second.end(),
-                       [&](const std::string& word) { return said.contains(word); });
+    const auto more = std::ranges::find(other_words, id, &OtherWords::id);
+    if (more == other_words.end()) return false;
+    const auto words = split(more->words, ' ');
+    return std::ranges::any_of(words, [&](const auto& word) { return said.contains(word); });
   };
   return std::any_of(topic.within.begin(), topic.within.end(), named) ||
          std::any_of(topic.wider.begin(), topic.wider.end(), named);
