@@ -104,14 +104,14 @@ Book Book::open(const std::filesystem::path& path) {
   return book;
 }
 
-Book Book::open_held(const std::filesystem::path& path) {
+Book Book::open_held(const std::filesystem::path& path, bool wait) {
   std::error_code why;
   if (!std::filesystem::exists(path, why))
     throw Error::book(
         fmt::format("There is no book at {}; 'trencher start' makes one.", path.string()));
   if (!std::filesystem::is_regular_file(path, why))
     throw Error::book(fmt::format("{} is not a file, so it is no book.", path.string()));
-  Book book(std::make_unique<Sql>(Sql::open(path)));
+  Book book(std::make_unique<Sql>(Sql::open(path, wait)));
   book.hold();  // one lock for all that is asked
   if (book.sql_->number("PRAGMA application_id") != application_id)
     throw Error::book(fmt::format("{} is no book of Trencher's.", path.string()));

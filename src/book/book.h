@@ -44,8 +44,9 @@ class Book {
                      std::string id = {});
   // Error::book where the file is missing, not ours, damaged, or of a newer layout.
   static Book open(const std::filesystem::path& path);
-  // The same, held from before the first look at it.
-  static Book open_held(const std::filesystem::path& path);
+  // The same, held from before the first look at it. Who does not `wait` is refused at once where
+  // somebody else is about to write.
+  static Book open_held(const std::filesystem::path& path, bool wait = true);
   Book(Book&&) noexcept;
   ~Book();
 

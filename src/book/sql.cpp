@@ -62,13 +62,13 @@ void Row::values(std::vector<Value>& out) const {
   }
 }
 
-Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
+Sql::Sql(const std::filesystem::path& path, int flags, bool wait) : path_(path) {
   try {
     // Before SQLite is first used: nobody asks how much memory it has, and counting takes a lock.
     [[maybe_unused]] static const int uncounted = sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
     // A connection is one thread's at a time: its own lock would be taken thousands of times.
     database_ = std::make_unique<SQLite::Database>(path.string(), flags | SQLite::OPEN_NOMUTEX,
-                                                   busy_timeout_ms);
+                                                   wait ? busy_timeout_ms : 0);
     sqlite3* handle = database_->getHandle();
     // A misspelt column in double quotes must fail, not be taken for text.
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DML, 0, nullptr);
@@ -83,9 +83,9 @@ Sql::Sql(const std::filesystem::path& path, int flags) : path_(path) {
   }
 }
 
-Sql Sql::open(const std::filesystem::path& path) {
+Sql Sql::open(const std::filesystem::path& path, bool wait) {
   const bool writable = ::access(path.c_str(), W_OK) == 0;
-  return {path, writable ? SQLite::OPEN_READWRITE : SQLite::OPEN_READONLY};
+  return {path, writable ? SQLite::OPEN_READWRITE : SQLite::OPEN_READONLY, wait};
 }
 
 Sql Sql::create(const std::filesystem::path& path) {

@@ -49,7 +49,8 @@ struct Blob {
 class Sql {
  public:
   // Opens an existing file, for writing where the file system allows it. Error::book otherwise.
-  static Sql open(const std::filesystem::path& path);
+  // Without `wait` also at once where others use it, in place of after some seconds.
+  static Sql open(const std::filesystem::path& path, bool wait = true);
   static Sql create(const std::filesystem::path& path);  // the file must not exist
   static Sql in_memory();
 
@@ -113,7 +114,7 @@ class Sql {
                  const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
  private:
-  Sql(const std::filesystem::path& path, int flags);
+  Sql(const std::filesystem::path& path, int flags, bool wait = true);
 
   struct Finalize {
     void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }

@@ -271,10 +271,11 @@ InWork in_work(Call& call, std::span<const std::string> batches) {
 }
 
 // The same by a thread of its own, which reads the book for itself. While `call` holds the book,
-// nobody can change it, so that both see the same.
+// nobody can change it, so that both see the same. Error::book where somebody waits to write, and
+// lets nobody else in.
 std::future<InWork> in_work_beside(Call& call, std::span<const std::string> batches) {
   return std::async(std::launch::async, [path = call.book().path(), now = call.now(), batches] {
-    book::Book book = book::Book::open_held(path);
+    book::Book book = book::Book::open_held(path, false);
     std::istringstream nothing;
     std::ostringstream unheard;
     const Surroundings alone{.now = now, .in = nothing, .out = unheard, .err = unheard};
@@ -295,7 +296,7 @@ InWork in_work_of_all(Call& call) {
   InWork more;
   try {
     more = second.get();
-  } catch (const Error&) {  // somebody waits to write and lets nobody else in
+  } catch (const Error&) {
     more = in_work(call, back);
   }
   std::move(more.lines.begin(), more.lines.end(), std::back_inserter(out.lines));
