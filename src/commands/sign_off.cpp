@@ -23,6 +23,19 @@ bool share_a_piece(const std::vector<int>& a, const std::vector<int>& b) {
   return std::any_of(b.begin(), b.end(), [&](int piece) { return names_piece(a, piece); });
 }
 
+// Coats that lack come first, lest they are lost among what is always open, and with the way to
+// say that fewer are meant.
+void raise_missing_coats(const std::string& note, std::vector<engine::Finding>& found) {
+  const auto others =
+      std::stable_partition(found.begin(), found.end(), [](const engine::Finding& finding) {
+        return finding.check == "coats-count" && finding.result != engine::Result::fine;
+      });
+  if (!note.empty()) return;
+  std::for_each(found.begin(), others, [](engine::Finding& finding) {
+    finding.reason += " Where fewer are meant, --note at the sign-off keeps the reason.";
+  });
+}
+
 // What stands against letting the pieces go, besides what findings says.
 std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
                                               const std::vector<int>& pieces,
@@ -30,6 +43,7 @@ std::vector<engine::Finding> leaving_findings(Call& call, const BatchView& view,
                                               Instant when) {
   std::vector<engine::Finding> out =
       engine::suitability(facts_about(view, pieces), view.conditions, when);
+  raise_missing_coats(call.note(), out);
   const engine::Date* food = find_date(dates, engine::food_contact);
   const std::string about = view.batch().code;
   if (!food || !food->at)
