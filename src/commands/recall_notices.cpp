@@ -38,12 +38,12 @@ std::string description_of(Call& call, const Batch& batch, const std::string& la
   return join(parts, ", ");
 }
 
-// When it left for that person: the last time, where it did more than once.
-std::optional<Moment> left_for(const RecalledPiece& piece, const RecalledPerson& person) {
-  std::optional<Moment> out;
+// When that person had it: the last time, where more than once.
+std::optional<Holding> held_by(const RecalledPiece& piece, const RecalledPerson& person) {
+  std::optional<Holding> out;
   for (const Holding& holding : piece.before)
-    if (holding.gift.person == person.id) out = holding.gift.at;
-  if (piece.now && piece.now->gift.person == person.id) out = piece.now->gift.at;
+    if (holding.gift.person == person.id) out = holding;
+  if (piece.now && piece.now->gift.person == person.id) out = piece.now;
   return out;
 }
 
@@ -130,9 +130,12 @@ void write_for(Call& call, const RecallCase& of, const RecalledPerson& person,
     notice.to = (words.practice ? "PRACTICE: " : "") + person.person->name;
     notice.to_contact = person.person->contact;
     for (const RecalledPiece* piece : pieces) {
-      const auto left = left_for(*piece, person);
+      const auto held = held_by(*piece, person);
+      const auto day = [&](const std::optional<Moment>& at) {
+        return at ? paper::Language(language).long_date(local_day(*at)) : "";
+      };
       notice.boards.push_back({piece->piece.code, description_of(call, piece->batch, language),
-                               left ? paper::Language(language).long_date(local_day(*left)) : ""});
+                               held ? day(held->gift.at) : "", held ? day(held->until) : ""});
     }
     lay_pictures(call, batches, notice);
     notices.push_back(std::move(notice));
@@ -173,7 +176,8 @@ void write_notices(Call& call, const RecallCase& of, const RecallWords& words,
       if (!piece.now || piece.state == "scrapped" || piece.state == "destroyed") continue;
       batches.insert(piece.piece.batch);
       notice.boards.push_back({piece.piece.code, description_of(call, piece.batch, language),
-                               paper::Language(language).long_date(local_day(piece.now->gift.at))});
+                               paper::Language(language).long_date(local_day(piece.now->gift.at)),
+                               ""});
     }
     lay_pictures(call, batches, notice);
     if (!notice.boards.empty()) notices.push_back(std::move(notice));

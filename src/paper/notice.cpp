@@ -36,6 +36,8 @@ class Notice {
       : content_(content),
         language_(content.language),
         words_("notice", content.language),
+        returned_(std::none_of(content.boards.begin(), content.boards.end(),
+                               [](const NoticeBoard& board) { return board.back_on.empty(); })),
         first_page_(document.pages()),
         flow_(document, {13, 15, 18}) {}
 
@@ -45,7 +47,7 @@ class Notice {
     draw_pictures();
     draw_why();
     draw_told("risk", content_.risk, 2);
-    draw_told("to-do", content_.to_do, 2);
+    draw_told("to-do", returned_ ? words_("to-do-returned") : content_.to_do, 2);
     draw_remedies();
     draw_contact();
     for (int page = first_page_; page < document().pages(); ++page) draw_foot(page);
@@ -71,7 +73,7 @@ class Notice {
         content_.to.empty() ? words_("to-everybody") : words_("to", {{"to", content_.to}}), body);
     flow_.paragraph(content_.to_contact, body);
     flow_.skip(2);
-    flow_.paragraph(words_("stop"), {{Face::bold, 13}, 1.3, 0});
+    flow_.paragraph(words_(returned_ ? "stop-returned" : "stop"), {{Face::bold, 13}, 1.3, 0});
   }
 
   void draw_boards() {
@@ -80,10 +82,15 @@ class Notice {
       flow_.skip(0.6);
       flow_.need(strong.line_height() + body.line_height());
       flow_.paragraph(words_("board", {{"code", board.code}}), strong);
-      const char* part = board.left_on.empty() ? "here" : "left";
-      flow_.paragraph(
-          words_(part, {{"description", board.description}, {"left_on", board.left_on}}), body);
+      const char* part = board.left_on.empty()   ? "here"
+                         : board.back_on.empty() ? "left"
+                                                 : "returned";
+      flow_.paragraph(words_(part, {{"description", board.description},
+                                    {"left_on", board.left_on},
+                                    {"back_on", board.back_on}}),
+                      body);
     }
+    if (returned_) return;  // the code is not theirs to look for
     flow_.skip(0.6);
     flow_.paragraph(words_("code-place"), body);
   }
@@ -95,8 +102,8 @@ class Notice {
     const bool told = !content_.risk.empty() && !content_.to_do.empty();
     const double height = told ? 40 : 28;
     std::vector<NoticePicture> frames = content_.pictures;
-    if (!content_.pictures_whole) frames.push_back({words_("picture"), ""});
-    frames.push_back({words_("picture-code"), ""});
+    if (!content_.pictures_whole && !returned_) frames.push_back({words_("picture"), ""});
+    if (!returned_) frames.push_back({words_("picture-code"), ""});
     constexpr std::size_t in_a_row = 2;
     for (std::size_t i = 0; i < frames.size(); i += in_a_row) {
       flow_.skip(2.5);
@@ -172,6 +179,7 @@ class Notice {
     draw_heading("contact", 4 * body.line_height());
     for (const std::string* line : {&content_.maker, &content_.address, &content_.contact})
       flow_.paragraph(*line, body);
+    if (returned_) return;
     flow_.skip(2);
     flow_.paragraph(words_("pass-on"), strong);
   }
@@ -190,6 +198,7 @@ class Notice {
   const NoticeContent& content_;
   Language language_;
   Words words_;
+  bool returned_;  // all boards came back: nothing of them is in use there
   int first_page_;
   Flow flow_;
 };

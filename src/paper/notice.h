@@ -1,6 +1,7 @@
 // The notice of a product safety recall: one for each person who has boards of it, and one for the
 // stall or shop, addressed to everybody. What it must hold is Regulation (EU) 2023/988 article
-// 36(2). What the maker has not said yet is left as ruled lines that say what belongs there.
+// 36(2). To somebody whose boards have all come back it says so, and not to stop using them. What
+// the maker has not said yet is left as ruled lines that say what belongs there.
 #pragma once
 
 #include <chrono>
@@ -17,6 +18,7 @@ struct NoticeBoard {
   std::string code;         // "26-014-03-24"
   std::string description;  // "Cutting board, 400 × 250 × 22 mm, hard maple (Acer saccharum)"
   std::string left_on;      // the date that it left the workshop on; empty: it is there
+  std::string back_on{};    // the date that it came back on from them; empty: they have it
 };
 
 struct NoticePicture {

@@ -126,6 +126,26 @@ TEST_CASE("the notice for the shop names nobody and speaks to everybody") {
   CHECK_THAT(text, !Contains("Ada"));
 }
 
+TEST_CASE("a notice to somebody whose boards came back does not ask them to stop using them") {
+  for (const std::string& language : languages()) {
+    NoticeContent content = in_language(language);
+    for (NoticeBoard& board : content.boards) board.back_on = "9 December 2026";
+    const Words words("notice", language);
+    std::string text = printed({content});
+    for (const char* part : {"title", "stop-returned", "to-do-returned"})
+      CHECK_THAT(text, Contains(blanks(words(part))));
+    for (const char* part : {"stop", "code-place", "picture-code", "pass-on"})
+      CHECK_THAT(text, !Contains(blanks(words(part))));
+    CHECK_THAT(text, Contains("9 December 2026") && Contains("allergic to peanut") &&
+                         !Contains("Bring or send the board back"));
+    content.boards.back().back_on.clear();  // one is still there
+    text = printed({content});
+    CHECK_THAT(text, Contains("9 December 2026") && Contains("Bring or send the board back"));
+    for (const char* part : {"stop", "code-place", "picture-code", "pass-on"})
+      CHECK_THAT(text, Contains(blanks(words(part))));
+  }
+}
+
 TEST_CASE("each notice of a file counts its own pages") {
   NoticeContent many = sample_notice();
   many.boards.clear();
