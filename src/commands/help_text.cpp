@@ -154,7 +154,7 @@ const HelpText& help_text(std::string_view command) {
       {"complaint",
        {"Write what is wrong with the board, nothing of who was hurt, or how.",
         {"complaint 26-001-01-50 --what 'a splinter' --severity flaw", "complaint"}}},
-      {"people", {"", {"people", "people export 'Ada Winterbourne'"}}},
+      {"people", {"", {"people", "people 'Ada Winterbourne'"}}},
       {"forget",
        {"What was made and given stays traceable; who has it, nobody can tell afterwards. Older "
         "backups, exports and printed papers still hold the name.",

@@ -11,26 +11,6 @@ namespace {
 
 constexpr std::size_t shown_id = 8;
 
-int list(Call& call) {
-  call.parse();
-  Json out = Json::array();
-  std::vector<std::vector<std::string>> rows;
-  for (const book::Person& person : people_of(call)) {
-    out.push(Json::object()
-                 .set("id", person.id)
-                 .set("name", person.name)
-                 .set("contact", person.contact));
-    rows.push_back({person.id.substr(0, shown_id), person.name, person.contact});
-  }
-  if (!call.json()) {
-    if (rows.empty())
-      call.say("The book holds no person. 'trencher give' and 'trencher batch' enter them.");
-    else
-      call.table({"Id", "Name", "Contact"}, rows);
-  }
-  return call.done(out);
-}
-
 Json json_of(const Held& held) {
   Json entries = Json::array();
   for (const HeldEntry& entry : held.entries)
@@ -61,11 +41,26 @@ void print(Call& call, const Held& held) {
                          join_numbers(held.in_text)));
 }
 
-int export_person(Call& call) {
-  std::string typed;
-  call.word("PERSON", typed, "name of a person, or the first signs of the id");
-  call.parse();
-  call.need(typed, "PERSON", "Whose data");
+int list(Call& call) {
+  Json out = Json::array();
+  std::vector<std::vector<std::string>> rows;
+  for (const book::Person& person : people_of(call)) {
+    out.push(Json::object()
+                 .set("id", person.id)
+                 .set("name", person.name)
+                 .set("contact", person.contact));
+    rows.push_back({person.id.substr(0, shown_id), person.name, person.contact});
+  }
+  if (!call.json()) {
+    if (rows.empty())
+      call.say("The book holds no person. 'trencher give' and 'trencher batch' enter them.");
+    else
+      call.table({"Id", "Name", "Contact"}, rows);
+  }
+  return call.done(out);
+}
+
+int tell(Call& call, const std::string& typed) {
   Json out = Json::array();
   for (const book::Person& person : need_people(call, typed)) {
     const Held held = held_about(call, person);
@@ -81,10 +76,27 @@ int export_person(Call& call) {
   return call.done(out);
 }
 
+int list_or_tell(Call& call) {
+  std::string typed;
+  call.word("PERSON", typed,
+            "name of a person, or the first signs of the id: all that the book holds about them; "
+            "left out: everybody");
+  call.parse();
+  return typed.empty() ? list(call) : tell(call, typed);
+}
+
+int export_person(Call& call) {
+  std::string typed;
+  call.word("PERSON", typed, "name of a person, or the first signs of the id");
+  call.parse();
+  call.need(typed, "PERSON", "Whose data");
+  return tell(call, typed);
+}
+
 }  // namespace
 
 int people(Call& call) {
-  return call.choose_if({"export"}).empty() ? list(call) : export_person(call);
+  return call.choose_if({"export"}).empty() ? list_or_tell(call) : export_person(call);
 }
 
 }  // namespace trencher::commands
