@@ -159,9 +159,15 @@ class Next {
           date && (!date->at || *date->at > call_.now()))
         add_date(name, detail);
     const engine::Date* food = find_date(dates_, engine::food_contact);
-    if (so_far_.next_step == "inspect")
-      add("inspect", last_step_, "inspect each board", false);
-    else if (const auto withdrawn = withdrawn_on(view_, pieces_); !all_signed_)
+    if (so_far_.next_step == "inspect") {
+      // Soft finish looks sound: the cure comes first.
+      auto cured = food ? food->at : std::optional(last_step_);
+      const bool over = cured && *cured <= call_.now();
+      if (cured) cured = std::max(*cured, last_step_);
+      add("inspect", cured,
+          over ? "inspect each board" : "inspect each board, once the cure is over",
+          food && food->guessed);
+    } else if (const auto withdrawn = withdrawn_on(view_, pieces_); !all_signed_)
       add("sign-off", food ? food->at : std::optional(last_step_),
           withdrawn ? fmt::format("{} is on them and withdrawn (entry {}): they do not leave",
                                   withdrawn->id, withdrawn->word.entry)
