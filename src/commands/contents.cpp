@@ -4,6 +4,7 @@
 
 #include "book/queries.h"
 #include "commands/markets.h"
+#include "commands/shop_said.h"
 #include "engine/evidence_topic.h"
 #include "reference/reference.h"
 
@@ -87,7 +88,8 @@ void lay_cross_contact(Call& call, const BatchRecord& view, int piece, engine::P
     if (names_piece(step.pieces, piece)) last = std::max(last, step.at.at);
   std::optional<book::WorkshopStatement> before;  // in force when the batch was begun
   std::vector<book::WorkshopStatement> counting;
-  for (book::WorkshopStatement& stated : book::workshop_statements(call.book())) {
+  for (book::WorkshopStatement& stated :
+       set_by(book::workshop_statements(call.book()), same_cross_contact)) {
     out.cross_contact_entry = out.cross_contact_entry ? out.cross_contact_entry : stated.entry;
     if (!stated.said.cross_contact_declared) continue;
     if (stated.at.at <= view.batch().at.at)

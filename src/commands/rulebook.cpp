@@ -8,6 +8,7 @@
 #include "commands/card_content.h"
 #include "commands/lookup.h"
 #include "commands/printed_text.h"
+#include "commands/shop_said.h"
 #include "domain/text.h"
 #include "reference/reference.h"
 
@@ -28,18 +29,22 @@ void lay_pieces(Call& call, const BatchView& view, engine::MarketFacts& facts) {
       facts.forgotten.insert(gift.person);
 }
 
-// The entry from which the maker's name and addresses, and who is responsible, are as they are now.
-std::int64_t maker_since(Call& call) {
-  std::int64_t out = 0;
-  std::optional<Workshop> before;
-  for (const book::WorkshopStatement& stated : book::workshop_statements(call.book())) {
-    const Workshop& now = stated.said;
-    if (!before || before->maker != now.maker || before->address != now.address ||
-        before->contact != now.contact || before->responsible != now.responsible)
-      out = stated.entry;
-    before = now;
-  }
-  return out;
+bool same_maker(const Workshop& a, const Workshop& b) {
+  return a.maker == b.maker && a.address == b.address && a.contact == b.contact;
+}
+
+engine::ShopEntries shop_entries(Call& call) {
+  std::vector<book::WorkshopStatement> stated = book::workshop_statements(call.book());
+  std::sort(stated.begin(), stated.end(),
+            [](const auto& a, const auto& b) { return a.entry < b.entry; });  // the last counts
+  const auto since = [&](SameSetting same) {
+    return stated.empty() ? book::workshop_entry(call.book()) : set_by(stated, same).back().entry;
+  };
+  return {
+      since(same_maker),
+      since([](const Workshop& a, const Workshop& b) { return a.country == b.country; }),
+      since([](const Workshop& a, const Workshop& b) { return a.responsible == b.responsible; }),
+      since(same_cross_contact)};
 }
 
 engine::MarketFacts market_facts(Call& call, const BatchView& view,
@@ -50,8 +55,8 @@ engine::MarketFacts market_facts(Call& call, const BatchView& view,
   out.made = facts_about(view, out.pieces);
   for (const Species& own : book::own_species(call.book())) out.own_species.insert(own.id);
   out.shop = call.settings();
-  out.shop_entry = book::workshop_entry(call.book());
-  out.maker_since = maker_since(call);
+  out.said = shop_entries(call);
+  out.maker_since = std::max(out.said.maker, out.said.responsible);
   const std::string& code = view.batch().code;
   out.cards = book::cards_of(call.book(), code);
   out.sign_offs = book::sign_offs_of(call.book(), code);

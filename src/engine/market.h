@@ -30,13 +30,19 @@ struct OfferFacts {
   std::string woods, size;           // empty: not recorded
 };
 
+// The entries that set what the workshop's settings say.
+struct ShopEntries {
+  std::int64_t maker = 0;  // name, postal address or contact, whichever changed last
+  std::int64_t country = 0, responsible = 0, cross_contact = 0;
+};
+
 struct MarketFacts {
   SuitabilityFacts made;
   Leaving leaving;
   std::vector<int> pieces;            // those spoken of, none of them scrapped
   std::set<std::string> own_species;  // ids of woods that the maker added
   Workshop shop;
-  std::int64_t shop_entry = 0;
+  ShopEntries said;
   std::vector<PrintedCard> cards;
   std::vector<SignOff> sign_offs;
   std::vector<int> signed_off;         // pieces whose sign-off stands, or that have left

@@ -126,9 +126,9 @@ Outcomes maker_on_card(const MarketFacts& facts, const Rule& rule) {
              "",
              fmt::format("The book has not {} of the maker: 'trencher workshop' enters it.",
                          join_words(missing, "nor")),
-             {facts.shop_entry}}};
+             {facts.said.maker}}};
   Outcome out = makers_lines(facts, lines, "the maker's name and address");
-  out.entries.insert(out.entries.begin(), facts.shop_entry);
+  out.entries.insert(out.entries.begin(), facts.said.maker);
   return {out};
 }
 
@@ -181,13 +181,13 @@ Outcomes cross_contact_declared(const MarketFacts& facts, const Rule&) {
              "",
              "What shared rags, brushes and bench also touch is not declared: 'trencher workshop "
              "--cross-contact' says it.",
-             {facts.shop_entry}}};
+             {facts.said.cross_contact}}};
   return {{Result::held,
            "",
            fmt::format("Declared of shared rags, brushes and bench: {}.",
                        facts.shop.cross_contact.empty() ? "nothing else"
                                                         : join(facts.shop.cross_contact, ", ")),
-           {facts.shop_entry}}};
+           {facts.said.cross_contact}}};
 }
 
 Outcomes claims_checked(const MarketFacts& facts, const Rule&) {
@@ -210,12 +210,12 @@ Outcomes responsible_person(const MarketFacts& facts, const Rule&) {
         {Result::not_known,
          "",
          "Which country the maker is in is not recorded: 'trencher workshop --country' says it.",
-         {facts.shop_entry}}};
+         {facts.said.country}}};
   if (is_in_union(shop.country))
     return {{Result::held,
              "",
              fmt::format("The maker is in the Union ({}).", shop.country),
-             {facts.shop_entry}}};
+             {facts.said.country}}};
   if (shop.responsible.empty())
     return {
         {Result::not_held,
@@ -223,22 +223,22 @@ Outcomes responsible_person(const MarketFacts& facts, const Rule&) {
          fmt::format("The maker is in {}, outside the Union, and no responsible person there is "
                      "recorded.",
                      shop.country),
-         {facts.shop_entry}}};
+         {facts.said.country}}};
   if (!has_electronic_address(shop.responsible))
     return {{Result::not_held,
              "",
              fmt::format("Recorded as responsible in the Union: {}; no e-mail or web address is in "
                          "it.",
                          shop.responsible),
-             {facts.shop_entry}}};
+             {facts.said.responsible}}};
   Outcome out = makers_lines(facts, {"responsible"}, "who is responsible in the Union");
-  out.entries.insert(out.entries.begin(), facts.shop_entry);
+  out.entries.insert(out.entries.begin(), facts.said.responsible);
   return {out};
 }
 
 Outcomes offer_text(const MarketFacts& facts, const Rule&) {
   std::vector<std::string> missing = missing_from_offer(facts.offer, facts.leaving.market);
-  std::vector<std::int64_t> entries{facts.shop_entry};
+  std::vector<std::int64_t> entries{facts.said.maker};
   if (facts.photograph) entries.push_back(facts.photograph->entry);
   if (missing.empty())
     return {{Result::held, "",

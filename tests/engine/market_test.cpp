@@ -63,7 +63,7 @@ MarketFacts good() {
   f.shop.country = "GB";
   f.shop.responsible = "Somebody, Somewhere 2, somebody@example.org";
   f.shop.cross_contact_declared = true;
-  f.shop_entry = 1;
+  f.said = {1, 1, 1, 1};
   f.cards = {card(20, {1, 2})};
   SignOff sign_off;
   sign_off.entry = 19;
