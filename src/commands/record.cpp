@@ -209,7 +209,8 @@ paper::RecordEntry tell_entry(Call& call, const book::Effective& e,
   return row;
 }
 
-void lay_findings(Call& call, const BatchView& view, paper::RecordContent& record) {
+void lay_findings(Call& call, const BatchView& view, const paper::Words& words,
+                  paper::RecordContent& record) {
   std::vector<engine::Finding> found = engine::suitability(view.facts, view.conditions, call.now());
   std::vector<PrintedText> texts = card_texts(call, view);
   for (PrintedText& text : stock_texts(view)) texts.push_back(std::move(text));
@@ -218,8 +219,8 @@ void lay_findings(Call& call, const BatchView& view, paper::RecordContent& recor
   for (engine::Finding& claim : claims_in_print(texts, false)) found.push_back(std::move(claim));
   for (const engine::Finding& finding : found)
     record.findings.push_back(
-        {finding.check, finding.about, std::string(engine::to_string(finding.result)),
-         finding.reason, finding.source,
+        {words("check-" + finding.check), finding.about,
+         std::string(engine::to_string(finding.result)), finding.reason, finding.source,
          finding.result == engine::Result::stop || finding.result == engine::Result::not_known});
 }
 
@@ -269,11 +270,12 @@ paper::RecordContent record_content(Call& call, const std::string& code,
           date.at ? tongue.long_moment(call.zone().moment(*date.at)) : words("date-unknown");
       if (date.at && date.name == engine::food_contact)
         at = words("not-before", {{"day", tongue.long_date(call.zone().first_day_from(*date.at))}});
+      const std::string name = paper::capitalised(words("date-" + date.name));
       record.dates.push_back(
-          {ways.size() > 1 ? fmt::format("{}, {}", date.name, name_pieces(way.pieces)) : date.name,
-           at, date.guessed, join(date.why, "; ")});
+          {ways.size() > 1 ? fmt::format("{}, {}", name, name_pieces(way.pieces)) : name, at,
+           date.guessed, join(date.why, "; ")});
     }
-  lay_findings(call, view, record);
+  lay_findings(call, view, words, record);
   lay_rules(call, view, record);
   lay_cautions(call, view, record);
   record.chart = record_chart(call, view, dates, tongue);

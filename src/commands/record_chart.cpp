@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "paper/phrases.h"
+
 namespace trencher::commands {
 namespace {
 
@@ -53,13 +55,13 @@ void lay_conditions(Call& call, const BatchView& view, const Axis& axis,
 }
 
 void lay_cure(const BatchView& view, const std::vector<engine::Date>& dates, const Axis& axis,
-              paper::ChartContent& chart) {
+              const paper::Words& words, paper::ChartContent& chart) {
   for (const engine::Date& date : dates) {
     if (!date.wait || date.name == engine::next_coat_by || date.wait->label.value <= 0) continue;
     const engine::Wait& wait = *date.wait;
     const Instant end = std::min(wait.reached.at.value_or(axis.until()), axis.until());
     if (wait.start >= end) continue;
-    paper::ChartLine line{date.name, {}};
+    paper::ChartLine line{words("date-" + date.name), {}};
     double share = 0;
     Instant at = wait.start;
     for (int i = 1; i <= cure_points; ++i) {
@@ -117,7 +119,7 @@ std::optional<paper::ChartContent> record_chart(Call& call, const BatchView& vie
       chart.steps.push_back({axis.hours(step.at.at), fmt::format("coat {}", ++coats)});
   }
   lay_conditions(call, view, axis, chart);
-  lay_cure(view, dates, axis, chart);
+  lay_cure(view, dates, axis, paper::Words("record", language.id()), chart);
   if (call.now() > axis.from() && call.now() < axis.until())
     chart.now_hours = axis.hours(call.now());
   return chart;

@@ -73,6 +73,7 @@ class Chart {
 
     const double bottom = panel.y + panel.height;
     draw_labels(panels_top, bottom);
+    draw_names(panel, share);
     draw_days(bottom);
     draw_legend(bottom + tick_row + legend_row - 1);
   }
@@ -189,7 +190,11 @@ class Chart {
   void draw_cure(const Rect& panel, const Scale& scale) {
     for (const ChartLine& line : chart_.cure) draw_stretches(panel, scale, line, {0.35, 0, {}});
     document_->outline(panel, frame_line);
-    // Each name sits on its own line, and each at a height of its own, so that no two touch.
+  }
+
+  // After every line, so that none runs through a name. Each name sits on its own line, and each at
+  // a height of its own, so that no two touch.
+  void draw_names(const Rect& panel, const Scale& scale) {
     const auto count = static_cast<double>(chart_.cure.size());
     for (std::size_t i = 0; i < chart_.cure.size(); ++i) {
       const double share = (count - static_cast<double>(i)) / (count + 1);

@@ -81,8 +81,8 @@ TEST_CASE("no part of a template is unused") {
   const std::string code = sources();
   const auto keys = engine::sentence_keys();
   // These are put together: "result-" + result, "month-{}", "paper-of-" + about, part + "-lines",
-  // "state-" + state and "kind-" + kind of a record.
-  static const std::regex built("(result|month|paper-of|state|kind)-.*|.*-lines");
+  // "state-" + state, "kind-" + kind, "check-" + check and "date-" + name of a record.
+  static const std::regex built("(result|month|paper-of|state|kind|check|date)-.*|.*-lines");
   for (const std::string& paper : papers)
     for (const auto& [part, text] : parts_of(paper, "en")) {
       const bool said =
@@ -100,6 +100,27 @@ TEST_CASE("every sentence of an answer has its part in every language") {
       INFO(language << " " << key);
       CHECK(parts.contains(std::string(key)));
     }
+  }
+}
+
+TEST_CASE("every check that suitability.h lists has its words in the record") {
+  const std::string header =
+      read_file(std::filesystem::path(TRENCHER_SOURCE_DIR) / "src/engine/suitability.h");
+  const std::size_t begin = header.find("Checks by name, on"), end = header.find("// A limit");
+  REQUIRE(begin < end);
+  const std::string list = header.substr(begin, end - begin);
+  static const std::regex line(R"(//  ? ? ([a-z]*) +([a-z, -]+))"), name("[a-z]+(-[a-z]+)*");
+  std::set<std::string> checks{"claim-in-text"};
+  for (std::sregex_iterator at(list.begin(), list.end(), line), last; at != last; ++at) {
+    const std::string names = (*at)[2];
+    for (std::sregex_iterator of(names.begin(), names.end(), name); of != last; ++of)
+      checks.insert(of->str());
+  }
+  CHECK(checks.size() > 50);
+  const auto parts = parts_of("record", "en");
+  for (const std::string& check : checks) {
+    INFO(check);
+    CHECK(parts.contains("check-" + check));
   }
 }
 
