@@ -5,6 +5,7 @@
 #include "domain/error.h"
 #include "domain/text.h"
 #include "paper/characters.h"
+#include "paper/together.h"
 
 namespace trencher::paper {
 namespace {
@@ -25,6 +26,26 @@ std::vector<std::string_view> words(std::string_view text) {
     const std::size_t end = std::min(text.find(' '), text.size());
     if (end > 0) out.push_back(text.substr(0, end));
     text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return out;
+}
+
+// Words, and as one of them those that stand together where a line has room for them.
+std::vector<std::string> pieces(const Document& document, std::string_view text, Font font,
+                                double width) {
+  std::vector<std::string> out;
+  std::string_view before;
+  for (const std::string_view word : words(text)) {
+    if (stand_together(before, word)) {
+      std::string joined = fmt::format("{} {}", out.back(), word);
+      if (document.width(joined, font) <= width + tolerance) {
+        out.back() = std::move(joined);
+        before = word;
+        continue;
+      }
+    }
+    out.emplace_back(word);
+    before = word;
   }
   return out;
 }
@@ -51,6 +72,9 @@ void mend_widow(const Document& document, std::vector<std::string>& lines, Font 
   std::string& above = lines[lines.size() - 2];
   const std::size_t space = above.rfind(' ');
   if (space == std::string::npos || above.rfind(' ', space - 1) == std::string::npos) return;
+  const std::size_t start = above.rfind(' ', space - 1) + 1;
+  const std::string_view moved = std::string_view(above).substr(space + 1);
+  if (stand_together(std::string_view(above).substr(start, space - start), moved)) return;
   const std::string joined = above.substr(space + 1) + " " + lines.back();
   if (document.width(joined, font) > width + tolerance) return;
   above.resize(space);
@@ -68,7 +92,8 @@ std::vector<std::string> break_lines(const Document& document, std::string_view 
   std::string line;
   double used = 0;
   const std::string safe = shown(text);
-  for (std::string_view word : words(safe)) {
+  for (const std::string& piece : pieces(document, safe, font, width)) {
+    std::string_view word = piece;
     double word_width = document.width(word, font);
     if (!line.empty() && used + space + word_width <= width + tolerance) {
       line.append(" ").append(word);

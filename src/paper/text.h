@@ -19,7 +19,8 @@ struct Style {
 };
 
 // Lines no wider than `width` mm. Breaks at spaces only: words are not hyphenated, and a no-break
-// space (U+00A0) holds. Only a word wider than a whole line is split: behind one of @ . / - in it,
+// space (U+00A0) holds, as do the spaces of a date or before a lot number where a line has room for
+// it (together.h). Only a word wider than a whole line is split: behind one of @ . / - in it,
 // else between characters. A last line of one word takes the word before it along where that leaves
 // two words above. Empty text has no line.
 std::vector<std::string> break_lines(const Document& document, std::string_view text, Font font,

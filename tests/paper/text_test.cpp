@@ -56,6 +56,23 @@ TEST_CASE("Blanks at the ends and between words count once") {
   CHECK(broken_at("   ", "x").empty());
 }
 
+TEST_CASE("A date and a lot with its number stay on one line where there is room") {
+  CHECK(broken_at("good until 3 Nov 2026, or later", "good until 3 Nov") ==
+        Lines{"good until", "3 Nov 2026,", "or later"});
+  CHECK(broken_at("parti le 1er décembre 2026 de Lyon", "parti le 1er décembre") ==
+        Lines{"parti le", "1er décembre 2026", "de Lyon"});
+  CHECK(broken_at("am (5. Dezember 2026) fertig geölt", "am (5. Dezember 202") ==
+        Lines{"am", "(5. Dezember 2026)", "fertig geölt"});
+  CHECK(broken_at("salió el 5 de diciembre de 2026", "5 de diciembre de 2026") ==
+        Lines{"salió el", "5 de diciembre de 2026"});
+  CHECK(broken_at("from Mill & Co, lot 77 of oil", "from Mill & Co, lot") ==
+        Lines{"from Mill & Co,", "lot 77 of oil"});
+  CHECK(broken_at("23 September 2027", "23 September") == Lines{"23 September", "2027"});
+  CHECK(broken_at("oil of 3 May", "oil of 3") == Lines{"oil of", "3 May"});
+  CHECK(broken_at("sent on the 3 Nov now", "sent on the 3 Nov") ==
+        Lines{"sent on the 3 Nov", "now"});
+}
+
 TEST_CASE("A no-break space and a hyphen hold a line together") {
   CHECK(broken_at("dry by 5\u00A0May or later", "dry by 5\u00A0M") ==
         Lines{"dry by", "5\u00A0May or", "later"});
