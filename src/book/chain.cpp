@@ -74,10 +74,10 @@ std::optional<std::string> Chain::next(const Entry& entry, const Hashed& known) 
   return how;
 }
 
-void Chain::skip(std::int64_t number, std::string hash) {
+void Chain::skip(std::int64_t number, const std::string& hash) {
   last_ = number;
   previous_ = hash;
-  expected_ = std::move(hash);
+  expected_ = hash;
 }
 
 }  // namespace trencher::book

@@ -51,7 +51,7 @@ class Chain {
   };
   std::optional<std::string> next(const Entry& entry, const Hashed& known = {});
   // An entry that cannot be read, whose hash may still be known.
-  void skip(std::int64_t number, std::string hash);
+  void skip(std::int64_t number, const std::string& hash);
 
   std::int64_t broken_at() const { return broken_at_; }  // 0: nowhere
   std::int64_t last() const { return last_; }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <functional>
 
 #include "domain/code.h"
 #include "domain/error.h"
@@ -29,10 +30,19 @@ constexpr std::int64_t step_version = 2;
 
 constexpr std::int64_t most_pieces = 999;  // what a piece's code can number
 
+void append_codes(std::vector<std::string>& out, std::string_view batch,
+                  const std::vector<int>& pieces) {
+  if (pieces.empty()) return;
+  const auto code = parse_batch_code(batch);
+  if (!code)
+    throw Error::book(fmt::format("The book holds the batch code '{}', which is none.", batch));
+  for (const int number : pieces) out.push_back(PieceCode{*code, number}.text());
+}
+
 void add_pieces(Facts& facts, const std::string& batch, const std::vector<int>& pieces) {
   facts.mentions.reserve(pieces.size() + 4);  // a tin, a place and a person beside
   facts.mentions.push_back(batch);
-  for (std::string& code : piece_codes(batch, pieces)) facts.mentions.push_back(std::move(code));
+  append_codes(facts.mentions, batch, pieces);
 }
 
 void make(Facts& facts, std::string id, std::string class_name) {
@@ -195,6 +205,10 @@ Facts facts_of_known(std::string_view kind, const Json& body) {
   return facts;
 }
 
+std::string named(std::string_view what, std::string_view id) {
+  return std::string(what).append(id);
+}
+
 }  // namespace
 
 bool is_step(std::string_view kind) {
@@ -230,17 +244,21 @@ Facts facts_of(std::string_view kind, std::int64_t version, const Json& body) {
                     "Trencher wrote it.",
                     kind, version));
   Facts facts = facts_of_known(kind, body);
-  std::sort(facts.mentions.begin(), facts.mentions.end());
-  facts.mentions.erase(std::unique(facts.mentions.begin(), facts.mentions.end()),
-                       facts.mentions.end());
+  // Most come in their order: a batch, its pieces, what goes by a word.
+  auto& mentions = facts.mentions;
+  if (std::adjacent_find(mentions.begin(), mentions.end(), std::greater_equal<>()) !=
+      mentions.end()) {
+    std::sort(mentions.begin(), mentions.end());
+    mentions.erase(std::unique(mentions.begin(), mentions.end()), mentions.end());
+  }
   return facts;
 }
 
 std::string worker_id(std::int64_t worker) { return fmt::format("worker:{}", worker); }
-std::string place_id(std::string_view place) { return fmt::format("place:{}", place); }
-std::string species_id(std::string_view species) { return fmt::format("species:{}", species); }
-std::string person_id(std::string_view person) { return fmt::format("person:{}", person); }
-std::string rule_id(std::string_view rule) { return fmt::format("rule:{}", rule); }
+std::string place_id(std::string_view place) { return named("place:", place); }
+std::string species_id(std::string_view species) { return named("species:", species); }
+std::string person_id(std::string_view person) { return named("person:", person); }
+std::string rule_id(std::string_view rule) { return named("rule:", rule); }
 std::string entry_id(std::int64_t number) { return fmt::format("entry:{}", number); }
 
 Counted counted(std::string_view id) {
@@ -256,12 +274,8 @@ Counted counted(std::string_view id) {
 
 std::vector<std::string> piece_codes(std::string_view batch, const std::vector<int>& pieces) {
   std::vector<std::string> out;
-  if (pieces.empty()) return out;
-  const auto code = parse_batch_code(batch);
-  if (!code)
-    throw Error::book(fmt::format("The book holds the batch code '{}', which is none.", batch));
   out.reserve(pieces.size());
-  for (const int number : pieces) out.push_back(PieceCode{*code, number}.text());
+  append_codes(out, batch, pieces);
   return out;
 }
 

@@ -33,10 +33,10 @@ constexpr std::size_t longest_code = 48;  // three numbers of any size and what 
 
 // With zeros before it up to `least` digits; returns where it ends.
 char* put_number(char* at, int value, std::ptrdiff_t least) {
-  std::array<char, 12> digits;
-  const char* end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
-  for (auto size = end - digits.data(); size < least; ++size) *at++ = '0';
-  return std::copy<const char*>(digits.data(), end, at);
+  int left = value;
+  for (char* digit = at + least; digit != at; left /= 10)
+    *--digit = static_cast<char>('0' + left % 10);
+  return left == 0 && value >= 0 ? at + least : std::to_chars(at, at + 12, value).ptr;
 }
 
 char* put_batch(char* at, const BatchCode& batch) {

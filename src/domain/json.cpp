@@ -331,18 +331,23 @@ bool Json::flag(std::string_view name) const {
 }
 
 std::vector<std::string> Json::texts(std::string_view name) const {
+  const Json* list = find(name);
+  if (!list) return {};
+  const Array& items = as<Array>(list->value_, name, "list");
   std::vector<std::string> out;
-  if (const Json* list = find(name))
-    for (const Json& item : as<Array>(list->value_, name, "list"))
-      out.push_back(as<std::string>(item.value_, name, "list of text"));
+  out.reserve(items.size());
+  for (const Json& item : items) out.push_back(as<std::string>(item.value_, name, "list of text"));
   return out;
 }
 
 std::vector<std::int64_t> Json::integers(std::string_view name) const {
+  const Json* list = find(name);
+  if (!list) return {};
+  const Array& items = as<Array>(list->value_, name, "list");
   std::vector<std::int64_t> out;
-  if (const Json* list = find(name))
-    for (const Json& item : as<Array>(list->value_, name, "list"))
-      out.push_back(as<std::int64_t>(item.value_, name, "list of whole numbers"));
+  out.reserve(items.size());
+  for (const Json& item : items)
+    out.push_back(as<std::int64_t>(item.value_, name, "list of whole numbers"));
   return out;
 }
 

@@ -57,7 +57,7 @@ inline Json filled(const std::vector<int>& values) {
 inline Json filled(bool value) { return value ? Json(true) : Json(); }
 
 inline std::string read_text(const Json& body, std::string_view name) {
-  return body.maybe_text(name).value_or("");
+  return body.find(name) ? body.text(name) : "";
 }
 
 inline std::vector<int> read_numbers(const Json& body, std::string_view name) {

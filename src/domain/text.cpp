@@ -7,6 +7,7 @@
 #include <utf8.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <cstring>
 #include <numeric>
@@ -42,6 +43,14 @@ std::size_t columns_of(std::uint32_t c) {
     return 2;
   return 1;
 }
+
+// The two digits of each byte.
+constexpr std::array<char, 512> hex_of_bytes = [] {
+  constexpr std::string_view digits = "0123456789abcdef";
+  std::array<char, 512> out{};
+  for (std::size_t i = 0; i < out.size(); ++i) out[i] = digits[i % 2 ? i / 2 % 16 : i / 2 / 16];
+  return out;
+}();
 
 }  // namespace
 
@@ -230,13 +239,10 @@ Sha256 sha256(std::string_view bytes) {
 }
 
 std::string sha256_hex(std::string_view bytes) {
-  static constexpr std::string_view digits = "0123456789abcdef";
   const Sha256 digest = sha256(bytes);
   std::string out(2 * digest.size(), '\0');
-  for (std::size_t i = 0; i < digest.size(); ++i) {
-    out[2 * i] = digits[digest[i] >> 4];
-    out[2 * i + 1] = digits[digest[i] & 15];
-  }
+  for (std::size_t i = 0; i < digest.size(); ++i)
+    std::copy_n(&hex_of_bytes[std::size_t{2} * digest[i]], 2, &out[2 * i]);
   return out;
 }
 
