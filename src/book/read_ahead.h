@@ -66,7 +66,7 @@ class ReadAhead {
       in_order_.push_back(std::move(one));
     }
     more_.notify_one();
-    while (in_order_.size() > most_ahead) next();
+    while (in_order_.size() > most_ahead()) next();
   }
 
   void finish() {
@@ -83,7 +83,8 @@ class ReadAhead {
   }
 
  private:
-  static constexpr std::size_t most_ahead = 8;
+  // A part for each thread and two at hand: more fall out of the processor's cache.
+  std::size_t most_ahead() const { return threads_.size() + 2; }
   struct One {
     Part part;
     bool done = false;
@@ -103,7 +104,7 @@ class ReadAhead {
     use_(one.part);
     std::unique_lock lock(mutex_);
     used_.push_back(std::move(one.part));
-    if (threads_.empty() || used_.size() > most_ahead) clear_first(lock);
+    if (threads_.empty() || used_.size() > most_ahead()) clear_first(lock);
   }
 
   // REQUIRES: one is used. The lock is given up meanwhile.
@@ -113,7 +114,7 @@ class ReadAhead {
     lock.unlock();
     clear_(part);
     lock.lock();
-    if (spare_.size() < most_ahead) spare_.push_back(std::move(part));
+    if (spare_.size() < most_ahead()) spare_.push_back(std::move(part));
   }
 
   // The oldest part. While it is not done, those that nobody has begun are worked on here: waiting

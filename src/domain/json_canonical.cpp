@@ -80,7 +80,7 @@ class Canonical {
 
  private:
   static constexpr int deepest = 32;
-  static constexpr std::size_t usual_members = 6;
+  static constexpr std::size_t usual_members = 6, usual_items = 4;
 
   bool next_is(char c) {
     if (at_ == end_ || *at_ != c) return false;
@@ -136,6 +136,7 @@ class Canonical {
     ++at_;
     Json::Array items;
     if (!next_is(']')) {
+      items.reserve(usual_items);
       do {
         if (!value(items.emplace_back())) return false;
       } while (next_is(','));
@@ -167,12 +168,12 @@ bool take_string(const char*& at, const char* end, std::string& out, bool& beyon
         beyond_ascii = true;
         break;
       case Byte::quote:
-        out.append(from, at++);
+        out.append(from, static_cast<std::size_t>(at++ - from));
         return true;
       case Byte::backslash: {
         // In one piece: most texts with one of these have many.
         if (out.empty()) out.reserve(static_cast<std::size_t>(end - from));
-        out.append(from, at++);
+        out.append(from, static_cast<std::size_t>(at++ - from));
         const auto mark = at == end ? std::string_view::npos : marks.find(*at);
         if (mark == std::string_view::npos) return false;
         out += meant[mark];
