@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 #include "domain/text.h"
 #include "engine/evidence_list.h"
@@ -57,6 +59,11 @@ bool would_name(const Statement& statement, const Topic& topic) {
   if (!statement.complete) return false;
   if (statement.about == "ingredients") return true;
   return statement.about == "allergens" && topic.row && on_list(*topic.row, statement.market);
+}
+
+using Place = std::vector<Because>::const_iterator;
+void insert(std::vector<Because>& to, Place before, std::vector<Because> more) {
+  to.insert(before, std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
 }
 
 class TinJudge {
@@ -168,7 +175,7 @@ class TinJudge {
     // By now out_ holds what leaves it open: the family, or an ingredient under another name.
     if (denied.empty() && (unnamed.empty() || !out_.because.empty())) return false;
     out_.because = std::move(denied);
-    out_.because.insert(out_.because.end(), unnamed.begin(), unnamed.end());
+    insert(out_.because, out_.because.end(), std::move(unnamed));
     return true;
   }
 
@@ -190,10 +197,6 @@ class TinJudge {
   std::vector<const Statement*> statements_;
   TinAnswer out_;
 };
-
-void append(std::vector<Because>& to, const std::vector<Because>& more) {
-  to.insert(to.end(), more.begin(), more.end());
-}
 
 // Adds what the shop declares of its other work; whether that leaves the answer open.
 bool add_cross_contact(const PieceContents& piece, const Topic& topic,
@@ -253,7 +256,7 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
     auto& reasons = judged.verdict == Verdict::contains ? present
                     : judged.verdict == Verdict::absent ? absent
                                                         : open;
-    append(reasons, judged.because);
+    insert(reasons, reasons.end(), std::move(judged.because));
     add_way(piece, tin, reasons);
     if (judged.verdict == Verdict::open) missing.push_back(std::move(judged.missing));
   }
@@ -270,8 +273,8 @@ Answer about_topic(const PieceContents& piece, const std::string& about,
     const bool shared = add_cross_contact(piece, topic, allergens, out);
     out.result = out.missing.empty() && !shared ? none_recorded : not_known;
     // Of what is not known, what leaves it open comes first.
-    out.because.insert(out.result == not_known ? out.because.end() : out.because.begin(),
-                       absent.begin(), absent.end());
+    insert(out.because, out.result == not_known ? out.because.end() : out.because.begin(),
+           std::move(absent));
   }
   out.because.push_back(of_batch(piece));
   add_notes(piece, topic, coated, out);
