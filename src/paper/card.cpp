@@ -9,6 +9,7 @@
 #include "paper/card_layout.h"
 #include "paper/card_text.h"
 #include "paper/document.h"
+#include "paper/qr.h"
 #include "paper/sheet.h"
 
 namespace trencher::paper {
@@ -52,6 +53,8 @@ class Sheets {
     const auto step = static_cast<std::size_t>(plan_.cards());
     for (std::size_t first = 0; first < cards.size(); first += step) {
       const auto on_sheet = cards.subspan(first, std::min(step, cards.size() - first));
+      codes_.clear();
+      for (const Card& card : on_sheet) codes_.emplace_back(card.code);
       draw_sheet(on_sheet, 0);
       if (backs_) draw_sheet(on_sheet, 1);
       if (told) told(first + on_sheet.size());
@@ -65,11 +68,10 @@ class Sheets {
     for (std::size_t i = 0; i < cards.size(); ++i) {
       const Card& card = cards[i];
       if (designs_[card.design].laid.sides.size() <= side) continue;
-      choose(card.design);
       const int place = static_cast<int>(i);
       document_.framed(
           {plan_.slot(side == 0 ? place : plan_.behind(place)), 1, plan_.turned, side == 1},
-          [&] { draw_card(card, side); });
+          [&] { draw_card(card, codes_[i], side); });
     }
   }
 
@@ -82,20 +84,23 @@ class Sheets {
     document_.draw(*cut_marks_);
   }
 
-  // Sets the design, which the next cards probably share.
-  void choose(std::size_t number) {
-    if (setting_ && chosen_ == number) return;
-    setting_.emplace(document_, size_, designs_[number].text, designs_[number].laid.type);
-    chosen_ = number;
+  // The design, set; the next cards and the back of the sheet probably share it.
+  const CardSetting& setting(std::size_t number) {
+    const auto known = settings_.find(number);
+    if (known != settings_.end()) return known->second;
+    if (settings_.size() > 2 * static_cast<std::size_t>(plan_.cards())) settings_.clear();
+    const CardDesign& design = designs_[number];
+    return settings_.try_emplace(number, document_, size_, design.text, design.laid.type)
+        .first->second;
   }
 
-  void draw_card(const Card& card, std::size_t side) {
+  void draw_card(const Card& card, const QrCode& code, std::size_t side) {
     const CardDesign& design = designs_[card.design];
     const CardSide& what = design.laid.sides[side];
-    place(bands_, design.woods, [&] { setting_->draw_band(document_, design.woods); });
-    place(stamps_, std::pair(card.design, side), [&] { setting_->draw_alike(document_, what); });
-    setting_->draw_code(document_, what, code_sentence(words_[design.language], card.code),
-                        card.code);
+    const CardSetting& set = setting(card.design);
+    place(bands_, design.woods, [&] { set.draw_band(document_, design.woods); });
+    place(stamps_, std::pair(card.design, side), [&] { set.draw_alike(document_, what); });
+    set.draw_code(document_, what, code_sentence(words_[design.language], card.code), code);
   }
 
   // Stamps what is drawn on cards again and again.
@@ -115,8 +120,8 @@ class Sheets {
   std::optional<Stamp> cut_marks_;
   std::map<int, Stamp> bands_;                                   // by how many woods
   std::map<std::pair<std::size_t, std::size_t>, Stamp> stamps_;  // by design and side
-  std::size_t chosen_ = 0;
-  std::optional<CardSetting> setting_;
+  std::map<std::size_t, CardSetting> settings_;                  // by design
+  std::vector<QrCode> codes_;                                    // of the cards on the sheet
 };
 
 }  // namespace

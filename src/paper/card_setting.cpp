@@ -4,7 +4,6 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "paper/qr.h"
 #include "paper/strips.h"
 
 namespace trencher::paper {
@@ -308,7 +307,7 @@ void CardSetting::draw_foot(Document& document, const CardSide& side) const {
 }
 
 void CardSetting::draw_code(Document& document, const CardSide& side, const std::string& sentence,
-                            const std::string& code) const {
+                            const QrCode& code) const {
   const double left = shape_.margin;
   const double top = foot_top(side);
   double y = top + 1.5;
@@ -320,7 +319,7 @@ void CardSetting::draw_code(Document& document, const CardSide& side, const std:
       y += paragraph.height();
     }
   if (printed) draw_one(document, {left, y}, code_paragraph(document, sentence));
-  draw_qr(document, {size_.width - left - shape_.qr, top + 0.75}, shape_.qr, code);
+  code.draw(document, {size_.width - left - shape_.qr, top + 0.75}, shape_.qr);
 }
 
 }  // namespace trencher::paper

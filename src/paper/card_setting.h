@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "paper/card_text.h"
+#include "paper/qr.h"
 #include "paper/text.h"
 
 namespace trencher::paper {
@@ -77,7 +78,7 @@ class CardSetting {
   // and as a QR code.
   void draw_alike(Document& document, const CardSide& side) const;
   void draw_code(Document& document, const CardSide& side, const std::string& sentence,
-                 const std::string& code) const;
+                 const QrCode& code) const;
 
  private:
   CardParagraph paragraph(Document& document, const std::string& key, const std::string& text,

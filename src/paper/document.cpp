@@ -72,7 +72,17 @@ void Document::select_page(int page) {
 double Document::width(std::string_view text, Font font) const {
   Library& lib = *library_;
   double thousandths = 0;
-  for (const char32_t c : lib.drawable(text, font.face)) thousandths += lib.advance(c, font.face);
+  // Plain ASCII is drawn as it stands.
+  const bool as_it_stands = std::all_of(text.begin(), text.end(), [&](char c) {
+    const int advance =
+        c >= 0x20 && c < 0x7F ? lib.advance(static_cast<char32_t>(c), font.face) : -1;
+    thousandths += advance;
+    return advance >= 0;
+  });
+  if (!as_it_stands) {
+    thousandths = 0;
+    for (const char32_t c : lib.drawable(text, font.face)) thousandths += lib.advance(c, font.face);
+  }
   return thousandths / 1000 * font.points / points_per_mm;
 }
 

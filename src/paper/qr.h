@@ -2,14 +2,24 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "paper/document.h"
 
 namespace trencher::paper {
 
-// Draws the code of `content` in a square of `side` mm at `top_left`, with its quiet zone of four
-// modules inside the square, and returns the size of a module in mm. Error request: content too
-// long for a code.
-double draw_qr(Document& document, Point top_left, double side, const std::string& content);
+// The code of a text, to be drawn as often as one likes.
+class QrCode {
+ public:
+  // Error request: content too long for a code.
+  explicit QrCode(const std::string& content);
+  // In a square of `side` mm at `top_left`, with its quiet zone of four modules inside the square.
+  // Returns the size of a module in mm.
+  double draw(Document& document, Point top_left, double side) const;
+
+ private:
+  int width_ = 0;           // in modules, the quiet zone among them
+  std::vector<Rect> dark_;  // one for each run of dark modules in a row
+};
 
 }  // namespace trencher::paper

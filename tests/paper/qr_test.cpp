@@ -15,7 +15,7 @@ TEST_CASE("A reader finds the very text in a printed code") {
     const Folder folder;
     Document document(a4, "", {});
     document.add_page();
-    draw_qr(document, {40, 40}, 18, text);
+    QrCode(text).draw(document, {40, 40}, 18);
     document.save(folder / "a.pdf");
     check_sound(folder / "a.pdf");
     CHECK(codes_on(folder / "a.pdf", 1) == std::vector<std::string>{text});
@@ -27,7 +27,7 @@ TEST_CASE("Four modules around a code stay white and the code fills the rest") {
   Document document(a4, "", {});
   document.add_page();
   // 12 characters of digits and hyphens at level M: version 1, 21 modules (ISO/IEC 18004 table 7).
-  const double module = draw_qr(document, {40, 40}, 29, "26-014-03-24");
+  const double module = QrCode("26-014-03-24").draw(document, {40, 40}, 29);
   CHECK(module == Approx(1));
   document.save(folder / "a.pdf");
   const Picture picture = picture_of(folder / "a.pdf", 1, 254);  // ten dots to a module
@@ -52,6 +52,6 @@ TEST_CASE("A text that no code can hold is refused") {
   Document document(a4, "", {});
   document.add_page();
   const std::string text(5000, 'x');
-  CHECK_THROWS_MATCHES(draw_qr(document, {0, 0}, 20, text), Error,
+  CHECK_THROWS_MATCHES(QrCode(text).draw(document, {0, 0}, 20), Error,
                        Message("The code \"" + text + "\" cannot be printed as a QR code."));
 }
