@@ -140,6 +140,17 @@ std::vector<Mover::Action> Mover::actions_of(const std::vector<MovingRow>& rows)
   return out;
 }
 
+Json Mover::run(const Command& command, std::vector<std::string> words, Json imported) {
+  words.emplace_back("--json");
+  std::ostringstream out;
+  Surroundings surroundings{.now = call_.now(), .in = call_.in(), .out = out, .err = out};
+  surroundings.terminal = false;
+  Call within(std::string(command.name), "", Access::write, words, surroundings);
+  within.run_within(call_.book(), std::move(imported));
+  command.run(within);
+  return Json::parse(out.str(), true);
+}
+
 Json Mover::run(const Action& action, const std::vector<std::string>& words,
                 const std::string& because) {
   const MovingRow& row = *action.row;
@@ -153,18 +164,11 @@ Json Mover::run(const Action& action, const std::vector<std::string>& words,
   const std::string by = row.cell("by").empty() ? from_.by : row.cell("by");
   if (!by.empty()) all.push_back("--by=" + by);
   all.push_back("--at=" + iso(action.at));
-  all.emplace_back("--json");
-  std::ostringstream out;
-  Surroundings surroundings{.now = call_.now(), .in = call_.in(), .out = out, .err = out};
-  surroundings.terminal = false;
-  const Command& command = command_of(action.signs_off ? "sign-off" : row.file->command);
-  Call within(std::string(command.name), "", Access::write, all, surroundings);
   Json imported = Json::object().set("file", row.file->name).set("row", row.row);
   imported.set("digest", row.digest());
   if (!label.empty()) imported.set("label", label);
-  within.run_within(call_.book(), std::move(imported));
-  command.run(within);
-  return Json::parse(out.str(), true);
+  return run(command_of(action.signs_off ? "sign-off" : row.file->command), std::move(all),
+             std::move(imported));
 }
 
 // In the words of the sheet: its columns in place of the options.
@@ -234,7 +238,41 @@ void Mover::attempt(const Action& action, bool trial) {
     labels_.at(label).id = told.text("id");
 }
 
+std::map<std::string, std::string> Mover::stand_ins(const Action& action) try {
+  const Instant before = std::min(action.at.at, call_.now()) - Seconds{3600};
+  std::vector<std::string> common{"--at=" + iso(call_.zone().moment(before))};
+  const std::string by = action.row->cell("by").empty() ? from_.by : action.row->cell("by");
+  if (!by.empty()) common.push_back("--by=" + by);
+  const auto make = [&](const char* command, std::vector<std::string> words) {
+    words.insert(words.end(), common.begin(), common.end());
+    return run(command_of(command), std::move(words), {}).text("id");
+  };
+  std::map<std::string, std::string> out;
+  out["wood"] = make("receive", {"wood", "--species=unknown", "--supplier=S", "--lot=L"});
+  out["glue"] = make("receive", {"glue", "--kind=pva-d3", "--name=G", "--supplier=S", "--lot=L"});
+  out["finish"] =
+      make("receive", {"finish", "--kind=mineral-oil", "--name=F", "--supplier=S", "--lot=L"});
+  out["batch"] =
+      make("batch", {"--wood=" + out["wood"], "--finish=" + out["finish"], "--schedule=oil",
+                     "--pieces=99", "--size=300x200x20mm", "--use=cutting-board",
+                     "--place=" + book::places(call_.book()).front().id});
+  if (action.row->file->command == "log")
+    out["from"] = out[lower_ascii(action.row->cell("step")) == "glue-up" ? "glue" : "finish"];
+  return out;
+} catch (const Error& failure) {
+  if (failure.kind() != Error::Kind::request) throw;
+  return {};  // as where the row's worker is not known
+}
+
 void Mover::look_further(const Action& action, std::set<std::string> seen) {
+  const auto& columns = action.row->file->columns;
+  const bool refers = std::any_of(columns.begin(), columns.end(), [&](const MovingColumn& column) {
+    return column.takes == Takes::batch || column.takes == Takes::labels ||
+           column.takes == Takes::tins;
+  });
+  const book::Writing undone(call_.book());
+  const std::map<std::string, std::string> things =
+      refers ? stand_ins(action) : std::map<std::string, std::string>{};
   MovingRow row = *action.row;
   for (std::size_t turn = 0; turn < row.file->columns.size(); ++turn) {
     for (const MovingColumn& column : row.file->columns) {
@@ -243,6 +281,7 @@ void Mover::look_further(const Action& action, std::set<std::string> seen) {
       if (!seen.contains(name) && !lacks) continue;
       row.cells.erase(name);
       if (!column.stand_in.empty()) row.cells.emplace(name, column.stand_in);
+      if (const auto thing = things.find(name); thing != things.end()) row.cells.insert(*thing);
     }
     const std::size_t before = problems_.size();
     Action trial = action;
@@ -252,8 +291,11 @@ void Mover::look_further(const Action& action, std::set<std::string> seen) {
     if (problems_.size() == before) return;
     // What comes of a stand-in, or of what is missing, is nothing new.
     const std::string column = problems_[before].column;
-    const bool is_new =
-        !column.empty() && !action.row->cell(column).empty() && seen.insert(column).second;
+    const bool of_stand_in = std::any_of(things.begin(), things.end(), [&](const auto& thing) {
+      return problems_[before].what.find(thing.second) != std::string::npos;
+    });
+    const bool is_new = !column.empty() && !of_stand_in && !action.row->cell(column).empty() &&
+                        seen.insert(column).second;
     problems_.resize(before + (is_new ? 1 : 0));
     if (!is_new) return;
   }

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "commands/call.h"
+#include "commands/command.h"
 #include "commands/import_csv.h"
 #include "commands/moving_read.h"
 
@@ -59,6 +60,10 @@ class Mover {
   bool add_words(const MovingRow& row, const MovingColumn& column, std::vector<std::string>& words);
   std::optional<std::string> resolve(const MovingRow& row, std::string_view column,
                                      const std::string& label);
+  // By column, the ids of things that are fine to refer to, made an hour before; the caller undoes
+  // it.
+  std::map<std::string, std::string> stand_ins(const Action& action);
+  Json run(const Command& command, std::vector<std::string> words, Json imported);
   Json run(const Action& action, const std::vector<std::string>& words, const std::string& because);
   void complain(const MovingRow& row, std::string_view column, const std::string& what);
   MovingProblem problem_of(const Action& action, std::string said) const;

@@ -32,8 +32,9 @@ std::optional<std::string> Mover::resolve(const MovingRow& row, std::string_view
     const std::string where = fmt::format("{}, row {}", of.row->file->name, of.row->row);
     complain(row, column,
              failed_.contains(of.row)
-                 ? fmt::format("'{}' has a problem of its own ({}), so this row was not checked.",
-                               brief(label), where)
+                 ? fmt::format(
+                       "'{}' has a problem of its own ({}), so it was not checked with this row.",
+                       brief(label), where)
                  : fmt::format("'{}' comes later ({}).", brief(label), where));
     return {};
   }
