@@ -113,6 +113,9 @@ class Sql {
   void copy_into(const std::filesystem::path& target,
                  const std::function<void(std::int64_t, std::int64_t)>& progress = {});
 
+  // Hears how far a fold of the state is, in entries (rebuild_watch.h); may be empty.
+  std::function<void(std::int64_t done, std::int64_t of)> rebuild_watch;
+
  private:
   Sql(const std::filesystem::path& path, int flags, bool wait = true);
 

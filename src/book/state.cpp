@@ -105,8 +105,11 @@ void State::rebuild() {
 
 void fold_journal(Sql& sql, const TablesInMemory::Use& use) {
   Fold fold(sql, amendments(sql).all(), rescues(sql), use);
+  const std::int64_t entries =
+      sql.rebuild_watch ? sql.number("SELECT max(number) FROM main.entry").value_or(0) : 0;
   sql.each(std::string("SELECT ") + entry_columns + " FROM main.entry ORDER BY number",
            [&](const Row& row) {
+             if (sql.rebuild_watch) sql.rebuild_watch(row.number(0), entries);
              const Entry entry = read_entry(row);
              const Json body = parse_body(entry.body);
              fold.take(entry, body, facts_of(entry.kind, entry.kind_version, body));

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "book/kinds.h"
+#include "book/rebuild_watch.h"
 #include "commands/choosing.h"
 #include "commands/shop.h"
 #include "domain/error.h"
@@ -56,7 +57,12 @@ Reach::Reach(Call& call, const std::vector<std::string>& batches) {
 
 std::int64_t Reach::append(Call& call, book::Writing& writing, std::string_view kind, Json body,
                            const book::Stamp& stamp) {
+  Progress progress = call.progress("going through the book anew");
+  const book::RebuildWatch watch(call.book(), [&](std::int64_t done, std::int64_t of) {
+    progress.at(static_cast<std::uint64_t>(done), static_cast<std::uint64_t>(of));
+  });
   if (!before_.empty()) {
+    progress.stretch(0, 0.5);
     writing.rehearse([&] {
       writing.append(kind, body, stamp);
       compare(call);
@@ -64,6 +70,7 @@ std::int64_t Reach::append(Call& call, book::Writing& writing, std::string_view 
     Json rows = Json::array();
     for (const MadeWrong& wrong : wrong_) rows.push(wrong.json());
     if (!wrong_.empty()) body.set("affected", std::move(rows));
+    progress.stretch(0.5, 1);
   }
   return writing.append(kind, body, stamp);
 }
