@@ -10,6 +10,7 @@
 #include <memory>
 #include <mutex>
 #include <string>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -39,7 +40,13 @@ class ReadAhead {
       std::function<void(Part&)> clear = [](Part& part) { part = Part(); })
       : work_(std::move(work)), use_(std::move(use)), clear_(std::move(clear)) {
     const unsigned cores = std::thread::hardware_concurrency();
-    for (unsigned i = 0; i + 1 < std::min(cores, 8U); ++i) threads_.emplace_back([this] { run(); });
+    threads_.reserve(8);
+    try {
+      for (unsigned i = 0; i + 1 < std::min(cores, 8U); ++i)
+        threads_.emplace_back([this] { run(); });
+    } catch (const std::system_error&) {
+      // No more are to be had: those that there are do, and where there is none, the caller's.
+    }
   }
 
   ~ReadAhead() {

@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <deque>
 #include <future>
+#include <system_error>
 #include <utility>
 
 #include "book/kinds.h"
@@ -144,7 +145,11 @@ class StateRows::Mentions {
 
   // While other tables are written.
   void sort_meanwhile() {
-    sorting_ = std::async(std::launch::async, [this] { sort(); });
+    try {
+      sorting_ = std::async(std::launch::async, [this] { sort(); });
+    } catch (const std::system_error&) {
+      // No thread is to be had: put() sorts.
+    }
   }
 
   void put() {

@@ -6,6 +6,7 @@
 #include <map>
 #include <span>
 #include <sstream>
+#include <system_error>
 #include <tuple>
 
 #include "book/amended.h"
@@ -291,7 +292,12 @@ InWork in_work_of_all(Call& call) {
   if (batches.size() < worth_a_thread) return in_work(call, batches);
   const std::span<const std::string> all(batches);
   const auto [front, back] = std::pair(all.first(all.size() / 2), all.subspan(all.size() / 2));
-  std::future<InWork> second = in_work_beside(call, back);
+  std::future<InWork> second;
+  try {
+    second = in_work_beside(call, back);
+  } catch (const std::system_error&) {  // no thread is to be had
+    return in_work(call, batches);
+  }
   InWork out = in_work(call, front);
   InWork more;
   try {

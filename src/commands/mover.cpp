@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <sstream>
 
 #include "book/queries.h"
@@ -13,6 +14,16 @@
 
 namespace trencher::commands {
 namespace {
+
+// Whether a sentence speaks of that id, and not of one that is longer.
+bool names_id(std::string_view said, std::string_view id) {
+  const auto part_of_word = [&](std::size_t at) {
+    return at < said.size() && std::isalnum(static_cast<unsigned char>(said[at]));
+  };
+  for (std::size_t at = said.find(id); at != std::string_view::npos; at = said.find(id, at + 1))
+    if (!(at > 0 && part_of_word(at - 1)) && !part_of_word(at + id.size())) return true;
+  return false;
+}
 
 // "0" stands for a digit.
 bool has_form(std::string_view text, std::string_view form) {
@@ -159,7 +170,7 @@ Json Mover::run(const Action& action, const std::vector<std::string>& words,
   std::string note = row.cell("note");
   if (!label.empty() && row.cell("name") != label)
     note = fmt::format("In the old sheet: {}{}{}", label, note.empty() ? "." : ". ", note);
-  if (!note.empty() && !action.signs_off) all.push_back("--note=" + note);
+  if (!note.empty()) all.push_back("--note=" + note);
   if (!because.empty()) all.push_back("--because=" + because);
   const std::string by = row.cell("by").empty() ? from_.by : row.cell("by");
   if (!by.empty()) all.push_back("--by=" + by);
@@ -239,6 +250,8 @@ void Mover::attempt(const Action& action, bool trial) {
 }
 
 std::map<std::string, std::string> Mover::stand_ins(const Action& action) try {
+  const std::vector<Place> places = book::places(call_.book());
+  if (places.empty()) return {};
   const Instant before = std::min(action.at.at, call_.now()) - Seconds{3600};
   std::vector<std::string> common{"--at=" + iso(call_.zone().moment(before))};
   const std::string by = action.row->cell("by").empty() ? from_.by : action.row->cell("by");
@@ -252,10 +265,9 @@ std::map<std::string, std::string> Mover::stand_ins(const Action& action) try {
   out["glue"] = make("receive", {"glue", "--kind=pva-d3", "--name=G", "--supplier=S", "--lot=L"});
   out["finish"] =
       make("receive", {"finish", "--kind=mineral-oil", "--name=F", "--supplier=S", "--lot=L"});
-  out["batch"] =
-      make("batch", {"--wood=" + out["wood"], "--finish=" + out["finish"], "--schedule=oil",
-                     "--pieces=99", "--size=300x200x20mm", "--use=cutting-board",
-                     "--place=" + book::places(call_.book()).front().id});
+  out["batch"] = make("batch", {"--wood=" + out["wood"], "--finish=" + out["finish"],
+                                "--schedule=oil", "--pieces=999", "--size=300x200x20mm",
+                                "--use=cutting-board", "--place=" + places.front().id});
   if (action.row->file->command == "log")
     out["from"] = out[lower_ascii(action.row->cell("step")) == "glue-up" ? "glue" : "finish"];
   return out;
@@ -292,7 +304,7 @@ void Mover::look_further(const Action& action, std::set<std::string> seen) {
     // What comes of a stand-in, or of what is missing, is nothing new.
     const std::string column = problems_[before].column;
     const bool of_stand_in = std::any_of(things.begin(), things.end(), [&](const auto& thing) {
-      return problems_[before].what.find(thing.second) != std::string::npos;
+      return names_id(problems_[before].what, thing.second);
     });
     const bool is_new = !column.empty() && !of_stand_in && !action.row->cell(column).empty() &&
                         seen.insert(column).second;

@@ -23,17 +23,21 @@ bool share_a_piece(const std::vector<int>& a, const std::vector<int>& b) {
   return std::any_of(b.begin(), b.end(), [&](int piece) { return names_piece(a, piece); });
 }
 
-// Coats that lack come first, lest they are lost among what is always open, and with the way to
-// say that fewer are meant.
+// Coats that lack come next to what stops, lest they are lost among what is always open, and with
+// the way to say that fewer are meant.
 void raise_missing_coats(const std::string& note, std::vector<engine::Finding>& found) {
-  const auto others =
-      std::stable_partition(found.begin(), found.end(), [](const engine::Finding& finding) {
-        return finding.check == "coats-count" && finding.result != engine::Result::fine;
-      });
-  if (!note.empty()) return;
-  std::for_each(found.begin(), others, [](engine::Finding& finding) {
-    finding.reason += " Where fewer are meant, --note at the sign-off keeps the reason.";
-  });
+  const auto lacks = [](const engine::Finding& finding) {
+    return finding.check == "coats-count" && finding.result != engine::Result::fine;
+  };
+  if (note.empty())
+    for (engine::Finding& finding : found)
+      if (lacks(finding))
+        finding.reason += " Where fewer are meant, --note at the sign-off keeps the reason.";
+  const auto rank = [&](const engine::Finding& finding) {
+    return finding.result == engine::Result::stop ? 0 : lacks(finding) ? 1 : 2;
+  };
+  std::stable_sort(found.begin(), found.end(),
+                   [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
 }
 
 // What stands against letting the pieces go, besides what findings says.

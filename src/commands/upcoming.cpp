@@ -160,19 +160,32 @@ class Next {
         add_date(name, detail);
     const engine::Date* food = find_date(dates_, engine::food_contact);
     if (so_far_.next_step == "inspect") {
-      // Soft finish looks sound: the cure comes first.
-      auto cured = food ? food->at : std::optional(last_step_);
-      const bool over = cured && *cured <= call_.now();
-      if (cured) cured = std::max(*cured, last_step_);
-      add("inspect", cured,
-          over ? "inspect each board" : "inspect each board, once the cure is over",
-          food && food->guessed);
+      add_inspection(food);
     } else if (const auto withdrawn = withdrawn_on(view_, pieces_); !all_signed_)
       add("sign-off", food ? food->at : std::optional(last_step_),
           withdrawn ? fmt::format("{} is on them and withdrawn (entry {}): they do not leave",
                                   withdrawn->id, withdrawn->word.entry)
                     : "decide whether the boards may leave",
           food && food->guessed);
+  }
+
+  // Soft finish looks sound: the cure comes first.
+  void add_inspection(const engine::Date* food) {
+    if (food && !food->at && !food->wait) {  // no figure says when the cure is over
+      Instant from = last_step_;
+      for (const char* name : {engine::handle, engine::pack})
+        if (const engine::Date* date = find_date(dates_, name); date && date->at)
+          from = std::max(from, *date->at);
+      return add("inspect", from,
+                 "inspect each board; when its cure is over is not known: smell, tack or softness "
+                 "means not ready",
+                 true);
+    }
+    auto cured = food ? food->at : std::optional(last_step_);
+    const bool over = cured && *cured <= call_.now();
+    if (cured) cured = std::max(*cured, last_step_);
+    add("inspect", cured, over ? "inspect each board" : "inspect each board, once the cure is over",
+        food && food->guessed);
   }
 
   Call& call_;

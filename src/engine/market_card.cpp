@@ -239,6 +239,12 @@ Outcomes responsible_person(const MarketFacts& facts, const Rule&) {
 Outcomes offer_text(const MarketFacts& facts, const Rule&) {
   std::vector<std::string> missing = missing_from_offer(facts.offer, facts.leaving.market);
   std::vector<std::int64_t> entries{facts.said.maker};
+  if (wider_market(facts.leaving.market) == "eu") {
+    entries.push_back(facts.said.country);
+    if (!is_in_union(facts.offer.country)) entries.push_back(facts.said.responsible);
+    std::sort(entries.begin(), entries.end());
+    entries.erase(std::unique(entries.begin(), entries.end()), entries.end());
+  }
   if (facts.photograph) entries.push_back(facts.photograph->entry);
   if (missing.empty())
     return {{Result::held, "",

@@ -47,7 +47,7 @@ class Notice {
     draw_pictures();
     draw_why();
     draw_told("risk", content_.risk, 2);
-    draw_told("to-do", returned_ ? words_("to-do-returned") : content_.to_do, 2);
+    draw_told("to-do", content_.to_do, 2, returned_ ? words_("to-do-returned") : "");
     draw_remedies();
     draw_contact();
     for (int page = first_page_; page < document().pages(); ++page) draw_foot(page);
@@ -134,10 +134,12 @@ class Notice {
       flow_.paragraph(words_("supplier-says", {{"supplier_says", content_.supplier_says}}), body);
   }
 
-  // The maker's words, or lines for them.
-  void draw_told(const std::string& part, const std::string& told, int lines) {
+  // The maker's words, or lines for them, behind words of ours.
+  void draw_told(const std::string& part, const std::string& told, int lines,
+                 const std::string& ours = {}) {
     constexpr double line_height = 8;
     draw_heading(part, told.empty() ? 5 + lines * line_height : body.line_height());
+    if (!ours.empty()) flow_.paragraph(ours, body);
     if (!told.empty()) return flow_.paragraph(told, body);
     flow_.paragraph(words_(part + "-lines"), {small, 1.3, 0});
     const Rect place = flow_.take(lines * line_height, "The lines to fill in");
@@ -179,7 +181,6 @@ class Notice {
     draw_heading("contact", 4 * body.line_height());
     for (const std::string* line : {&content_.maker, &content_.address, &content_.contact})
       flow_.paragraph(*line, body);
-    if (returned_) return;
     flow_.skip(2);
     flow_.paragraph(words_("pass-on"), strong);
   }

@@ -55,11 +55,11 @@ bool is_month(std::string_view word) {
 
 bool stand_together(std::string_view before, std::string_view after) {
   before = without_bracket(before);
+  if (std::find(lots.begin(), lots.end(), small_letters(before)) != lots.end())
+    return std::any_of(after.begin(), after.end(), is_digit);
   if (is_day(before)) return after == "de" || is_month(after);
   if (before == "de") return is_year(after) || is_month(after);
-  if (is_year(after) || after == "de") return is_month(before);
-  return std::any_of(after.begin(), after.end(), is_digit) &&
-         std::find(lots.begin(), lots.end(), small_letters(before)) != lots.end();
+  return (is_year(after) || after == "de") && is_month(before);
 }
 
 }  // namespace trencher::paper

@@ -67,6 +67,8 @@ TEST_CASE("A date and a lot with its number stay on one line where there is room
         Lines{"salió el", "5 de diciembre de 2026"});
   CHECK(broken_at("from Mill & Co, lot 77 of oil", "from Mill & Co, lot") ==
         Lines{"from Mill & Co,", "lot 77 of oil"});
+  CHECK(broken_at("from Mill & Co, lot 2025-03", "from Mill & Co, lot") ==
+        Lines{"from Mill & Co,", "lot 2025-03"});
   CHECK(broken_at("23 September 2027", "23 September") == Lines{"23 September", "2027"});
   CHECK(broken_at("oil of 3 May", "oil of 3") == Lines{"oil of", "3 May"});
   CHECK(broken_at("sent on the 3 Nov now", "sent on the 3 Nov") ==
