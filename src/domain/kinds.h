@@ -90,8 +90,8 @@ struct Allergen {
   bool us = false, eu = false, uk = false, ca = false, anz = false;  // on that market's list now
   std::string parent;  // tree-nut for the kinds of nut; empty
   bool animal = false;
-  std::string notes, source_keys,
-      standing;  // keys of the table of sources, with semicolons between
+  std::string notes, standing;
+  std::string source_keys;  // of the table of sources, with semicolons between
 };
 
 // One step of a way of finishing.
