@@ -110,23 +110,34 @@ class CsvReader::Parser {
       inside_row_ = inside_row_ || end > 0;
       inside_line_ = end == text.size();
       if (!inside_line_) end += text.substr(end, 2) == "\r\n" ? 2 : 1;
-      if (whole && line.find('"') == std::string_view::npos)
-        take_plain(line);
-      else
-        feed(text.substr(0, end));
+      if (!whole || !take_plain(line)) feed(text.substr(0, end));
       after_cr_ = text[end - 1] == '\r';
       text.remove_prefix(end);
     }
   }
 
-  // A row without quotes, as a logger writes them by the million, is cut where the separators
-  // stand.
-  void take_plain(std::string_view line) {
-    for (std::size_t from = 0, end = 0; end < line.size(); from = end + 1) {
-      end = std::min(line.find(separator_, from), line.size());
-      add_cell(line.substr(from, end - from));
+  // A row whose quotes stand round whole cells alone, as a logger writes them by the million, is
+  // cut where the separators stand; one with other quotes is left to the library.
+  bool take_plain(std::string_view line) {
+    std::string_view rest = line;
+    while (true) {
+      const bool quoted = rest.starts_with('"');
+      if (quoted) rest.remove_prefix(1);
+      const std::size_t end = std::min(rest.find(quoted ? '"' : separator_), rest.size());
+      const std::string_view cell = rest.substr(0, end);
+      rest.remove_prefix(end);
+      const bool closed = quoted ? rest.starts_with('"') : cell.find('"') == cell.npos;
+      if (quoted && closed) rest.remove_prefix(1);
+      if (!closed || (!rest.empty() && rest.front() != separator_)) {
+        count_ = 0;
+        return false;
+      }
+      add_cell(cell);
+      if (rest.empty()) break;
+      rest.remove_prefix(1);
     }
     hand_over();
+    return true;
   }
 
   void feed(std::string_view part) {
