@@ -107,6 +107,16 @@ CureMemory::Ground ground_of(const Course& temp, const Course& rh) {
   return out;
 }
 
+void put_values(Stretch& out, Instant from, Instant to, const Course& temp, const Course& rh) {
+  out.from = from;
+  out.to = to;
+  out.temp_from_c = temp.from;
+  out.temp_to_c = temp.to;
+  out.rh_from_pct = rh.from;
+  out.rh_to_pct = rh.to;
+  out.guessed = temp.guess || rh.guess || !temp.from;
+}
+
 bool higher_temp_is_worse(Worse worse) { return worse == Worse::warmer; }
 bool higher_rh_is_worse(Worse worse) { return worse != Worse::colder_drier; }
 
@@ -135,8 +145,11 @@ PlaceLog::PlaceLog(const Place& place, std::vector<Reading> readings)
   };
   if (place.temp) temp_.declared = place.temp->degrees();
   if (place.rh) rh_.declared = place.rh->value();
-  std::stable_sort(readings.begin(), readings.end(),
-                   [](const Reading& a, const Reading& b) { return a.at < b.at; });
+  const auto earlier = [](const Reading& a, const Reading& b) { return a.at < b.at; };
+  if (!std::is_sorted(readings.begin(), readings.end(), earlier))
+    std::stable_sort(readings.begin(), readings.end(), earlier);
+  temp_.points.reserve(readings.size());
+  rh_.points.reserve(readings.size());
   for (const Reading& reading : readings) {
     add(temp_, reading.at, reading.temp.degrees(), false);
     if (reading.rh) add(rh_, reading.at, reading.rh->value(), true);
@@ -205,7 +218,11 @@ std::string Conditions::reason(const std::string& place, const Span* temp, const
 }
 
 Stretch Conditions::stretch(const PlaceLog& log, Instant from, Instant to, Worse worse) const {
-  return told(log, from, to, temp_span(log, from, to, worse), rh_span(log, from, to, worse));
+  const Span temp = temp_span(log, from, to, worse), rh = rh_span(log, from, to, worse);
+  Stretch out;
+  put_values(out, from, to, temp, rh);
+  put_words(out, log, temp, rh);
+  return out;
 }
 
 Conditions::Span Conditions::span_at(const PlaceLog::Track& track, Instant from, Instant to,
@@ -219,16 +236,13 @@ Conditions::Span Conditions::rh_span(const PlaceLog& log, Instant from, Instant 
   return span_at(log.rh(), from, to, higher_rh_is_worse(worse));
 }
 
-Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Span& temp,
-                         const Span& rh, const Stretch* same_words) const {
-  Stretch out{from, to, temp.from, temp.to, rh.from, rh.to, false, {}, {}, {}};
-  out.guessed = temp.guess || rh.guess || !temp.from;
-  if (!out.guessed) return out;
-  if (same_words) {
-    out.why = same_words->why;
-    out.temp_why = same_words->temp_why;
-    out.rh_why = same_words->rh_why;
-    return out;
+void Conditions::put_words(Stretch& out, const PlaceLog& log, const Span& temp,
+                           const Span& rh) const {
+  if (!out.guessed) {
+    out.why.clear();
+    out.temp_why.clear();
+    out.rh_why.clear();
+    return;
   }
   const auto [known, is_new] = log.memory().words.try_emplace(ground_of(temp, rh));
   auto& [why, temp_why, rh_why] = known->second;
@@ -240,43 +254,42 @@ Stretch Conditions::told(const PlaceLog& log, Instant from, Instant to, const Sp
   out.why = why;
   out.temp_why = temp_why;
   out.rh_why = rh_why;
-  return out;
 }
 
-void Conditions::append(std::vector<Stretch>& out, const PlaceLog& log, Instant from, Instant to,
-                        Worse worse) const {
+void Conditions::follow(const PlaceLog& log, Instant from, Instant to, Worse worse,
+                        const std::function<void(const Stretch&)>& use) const {
   const auto& points = log.temp().points;
   auto next = next_point(log.temp(), from), next_rh = next_point(log.rh(), from);
-  const Stretch* before = nullptr;  // whose words serve again where the guesses are the same
-  std::optional<Guess> temp_guess, rh_guess;
+  Stretch stretch;
+  std::optional<Guess> temp_guess, rh_guess;  // of the stretch before: its words serve again
   while (from < to) {
     const Instant end = next == points.end() ? to : std::min(to, next->first);
     const Span temp{course_at(log.temp(), next, from, end, higher_temp_is_worse(worse))};
     const Span rh{course_at(log.rh(), next_rh, from, end, higher_rh_is_worse(worse))};
-    const bool same = before && temp.guess == temp_guess && rh.guess == rh_guess;
-    out.push_back(told(log, from, end, temp, rh, same ? before : nullptr));
-    before = &out.back();
+    const bool was_guessed = stretch.guessed;
+    put_values(stretch, from, end, temp, rh);
+    if (stretch.guessed != was_guessed || temp.guess != temp_guess || rh.guess != rh_guess)
+      put_words(stretch, log, temp, rh);
     temp_guess = temp.guess;
     rh_guess = rh.guess;
+    use(stretch);
     from = end;
     if (next != points.end() && next->first <= from) ++next;
     if (next_rh != log.rh().points.end() && next_rh->first <= from) ++next_rh;
   }
 }
 
-std::vector<Stretch> Conditions::stretches(const PlaceLog& log, std::size_t first_reading,
-                                           std::size_t last_reading, Worse worse) const {
-  std::vector<Stretch> out;
+void Conditions::each_stretch(const PlaceLog& log, std::size_t first_reading,
+                              std::size_t last_reading, Worse worse,
+                              const std::function<void(const Stretch&)>& use) const {
   const auto& points = log.temp().points;
-  out.reserve(last_reading - first_reading);
-  append(out, log, points[first_reading].first, points[last_reading].first, worse);
-  return out;
+  follow(log, points[first_reading].first, points[last_reading].first, worse, use);
 }
 
 std::vector<Stretch> Conditions::between(Instant from, Instant to, Worse worse) const {
   std::vector<Stretch> out;
   each_stay(from, to, [&](const PlaceLog& log, Instant begin, Instant end) {
-    append(out, log, begin, end, worse);
+    follow(log, begin, end, worse, [&](const Stretch& stretch) { out.push_back(stretch); });
     return true;
   });
   return out;

@@ -10,6 +10,7 @@
 #pragma once
 
 #include <algorithm>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -97,10 +98,11 @@ class Conditions {
       if (begin < end && !use(*stays_[i].log, begin, end)) return;
     }
   }
-  // Of one place: between two moments with no reading between them; and between two readings.
+  // Of one place: between two moments with no reading between them; and, in order, those between
+  // two readings.
   Stretch stretch(const PlaceLog& log, Instant from, Instant to, Worse worse) const;
-  std::vector<Stretch> stretches(const PlaceLog& log, std::size_t first_reading,
-                                 std::size_t last_reading, Worse worse) const;
+  void each_stretch(const PlaceLog& log, std::size_t first_reading, std::size_t last_reading,
+                    Worse worse, const std::function<void(const Stretch&)>& use) const;
   // The last moment after which no reading changes anything; from there on conditions are constant.
   Instant settled() const;
   Units units() const { return units_; }
@@ -112,11 +114,10 @@ class Conditions {
   static Span span_at(const PlaceLog::Track& track, Instant from, Instant to, bool higher_is_worse);
   static Span temp_span(const PlaceLog& log, Instant from, Instant to, Worse worse);
   static Span rh_span(const PlaceLog& log, Instant from, Instant to, Worse worse);
-  Stretch told(const PlaceLog& log, Instant from, Instant to, const Span& temp, const Span& rh,
-               const Stretch* same_words = nullptr) const;
+  void put_words(Stretch& out, const PlaceLog& log, const Span& temp, const Span& rh) const;
   std::string reason(const std::string& place, const Span* temp, const Span* rh) const;
-  void append(std::vector<Stretch>& out, const PlaceLog& log, Instant from, Instant to,
-              Worse worse) const;
+  void follow(const PlaceLog& log, Instant from, Instant to, Worse worse,
+              const std::function<void(const Stretch&)>& use) const;
 
   std::vector<SharedStay> stays_;
   LocalTime local_;

@@ -51,8 +51,7 @@ bool humidity_counts(const CureLaw& law) { return damp_of(law) != Damp::none; }
 bool reference_humidity_counts(const CureLaw& law) { return damp_of(law) == Damp::water_leaves; }
 
 double arrhenius(double activation_k, double temp_c, double reference_c) {
-  return std::exp(-activation_k *
-                  (1 / (temp_c + zero_celsius_k) - 1 / (reference_c + zero_celsius_k)));
+  return arrhenius_by(activation_k, temp_c, reference_per_k(reference_c));
 }
 
 double humidity_factor(const CureLaw& law, std::optional<double> rh_pct) {
@@ -78,12 +77,11 @@ double rate(const CureLaw& law, double temp_c, std::optional<double> rh_pct) {
 }
 
 double warmth(const CureLaw& law, double temp_c) {
-  if (law.lowest_c && temp_c < *law.lowest_c) return 0;
-  return temp_c >= law.reference_c ? 1 : arrhenius(law.activation_k, temp_c, law.reference_c);
+  return warmth_by(law, temp_c, reference_per_k(law.reference_c));
 }
 
 double upper_rate(const CureLaw& law, double temp_c) {
-  return temp_c <= law.reference_c ? 1 : arrhenius(law.activation_k, temp_c, law.reference_c);
+  return upper_rate_by(law, temp_c, reference_per_k(law.reference_c));
 }
 
 double cure_over(const CureLaw& law, const std::vector<Stretch>& stretches, Direction direction) {

@@ -29,27 +29,32 @@ double water_reference(const CureLaw& law) {
 }
 
 Ramp::Ramp(Rule rule, const CureLaw& law, const Stretch& stretch)
-    : rule_(rule), law_(law), stretch_(stretch), length_(stretch.seconds()) {
+    : rule_(rule),
+      law_(law),
+      length_(stretch.seconds()),
+      temp_(line(stretch.temp_from_c, stretch.temp_to_c)),
+      rh_(line(stretch.rh_from_pct, stretch.rh_to_pct)),
+      per_k_(reference_per_k(law.reference_c)) {
   if (rule_ != Rule::shortest)
     steady_factor_ = 1;
-  else if (stretch.rh_from_pct == stretch.rh_to_pct)
+  else if (rh_.change == 0)
     steady_factor_ =
         stretch.rh_from_pct || stretch.temp_from_c ? humidity_factor(law, stretch.rh_from_pct) : 1;
 }
 
 double Ramp::rate_at(double t) const {
-  const std::optional<double> temp_c = temp(t);
   const double factor = steady_factor_ ? *steady_factor_ : humidity_factor(law_, rh(t));
-  if (!temp_c) return factor;
+  if (!temp_.known) return factor;
+  const double temp_c = value(temp_, t);
   switch (rule_) {
     case Rule::shortest:
-      return warmth(law_, *temp_c) * factor;
+      return warmth_by(law_, temp_c, per_k_) * factor;
     case Rule::longest:
-      return upper_rate(law_, *temp_c);
+      return upper_rate_by(law_, temp_c, per_k_);
     case Rule::bare:
       break;
   }
-  return arrhenius(law_.activation_k, *temp_c, law_.reference_c);
+  return arrhenius_by(law_.activation_k, temp_c, per_k_);
 }
 
 double Ramp::integral(double a, double b) const {
@@ -74,12 +79,16 @@ double Ramp::crossing(double a, double b, double gain, double need) const {
   // From the parabola through the rates at both ends that gives as much.
   const double span = b - a, first = rate_at(a), last = rate_at(b);
   const double bulge = 6 * (gain / span - (first + last) / 2);
+  const double mean = need / span;
   double share = need / gain;
   for (int i = 0; i < 3; ++i) {
     const double slope = first + share * (last - first + bulge * (1 - share));
-    const double sum = share * (first + share * ((last - first) / 2 + bulge * (0.5 - share / 3)));
+    const double sum =
+        share * (first + share * ((last - first) / 2 + bulge * (0.5 - share * (1.0 / 3))));
     if (slope <= 0) break;
-    share = std::clamp(share - (sum - need / span) / slope, 0.0, 1.0);
+    const double before = share;
+    share = std::clamp(share - (sum - mean) / slope, 0.0, 1.0);
+    if (std::abs(share - before) < 1e-9) break;
   }
   const double bend = first > 0 && last > 0
                           ? 2 * (std::abs(last - first) + std::abs(bulge)) / span
@@ -101,17 +110,18 @@ double Ramp::crossing(double a, double b, double gain, double need) const {
 }
 
 double Ramp::below_lowest(double until) const {
-  if (!law_.lowest_c || !stretch_.temp_from_c) return 0;
-  const double lowest = *law_.lowest_c, from = *temp(0), to = *temp(until);
+  if (!law_.lowest_c || !temp_.known) return 0;
+  const double lowest = *law_.lowest_c, from = temp_.from, to = value(temp_, until);
   if (from >= lowest && to >= lowest) return 0;
   if (from < lowest && to < lowest) return until;
   return until * (lowest - std::min(from, to)) / std::abs(to - from);
 }
 
 double Ramp::exponent_change(double a, double b) const {
-  const auto from = temp(a), to = temp(b);
-  if (!from || *from == *to || law_.activation_k == 0) return 0;
-  return std::abs(law_.activation_k * (1 / (*from + zero_celsius_k) - 1 / (*to + zero_celsius_k)));
+  if (temp_.change == 0 || law_.activation_k == 0) return 0;
+  const double from = value(temp_, a), to = value(temp_, b);
+  return std::abs(law_.activation_k * (to - from) /
+                  ((from + zero_celsius_k) * (to + zero_celsius_k)));
 }
 
 int Ramp::tame_shares(double a, double b) const {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string>
 
@@ -22,6 +23,19 @@ inline constexpr double moisture_enough_pct = 50;                  // one-part p
 // counts.
 double water_reference(const CureLaw& law);
 
+// arrhenius(), warmth() and upper_rate() for who has 1 / the reference temperature at hand.
+inline double arrhenius_by(double activation_k, double temp_c, double reference_per_k) {
+  return std::exp(-activation_k * (1 / (temp_c + zero_celsius_k) - reference_per_k));
+}
+inline double reference_per_k(double reference_c) { return 1 / (reference_c + zero_celsius_k); }
+inline double warmth_by(const CureLaw& law, double temp_c, double per_k) {
+  if (law.lowest_c && temp_c < *law.lowest_c) return 0;
+  return temp_c >= law.reference_c ? 1 : arrhenius_by(law.activation_k, temp_c, per_k);
+}
+inline double upper_rate_by(const CureLaw& law, double temp_c, double per_k) {
+  return temp_c <= law.reference_c ? 1 : arrhenius_by(law.activation_k, temp_c, per_k);
+}
+
 // Below what a double loses over ten years of sums, far below the whole second that is asked for.
 inline constexpr double slack_s = 1e-6;
 
@@ -39,15 +53,13 @@ class Ramp {
   double length() const { return length_; }
 
   std::optional<double> temp(double t) const {
-    return value(stretch_.temp_from_c, stretch_.temp_to_c, t);
+    return temp_.known ? std::optional(value(temp_, t)) : std::nullopt;
   }
   std::optional<double> rh(double t) const {
-    return value(stretch_.rh_from_pct, stretch_.rh_to_pct, t);
+    return rh_.known ? std::optional(value(rh_, t)) : std::nullopt;
   }
   double rate_at(double t) const;
-  bool steady() const {
-    return stretch_.temp_from_c == stretch_.temp_to_c && stretch_.rh_from_pct == stretch_.rh_to_pct;
-  }
+  bool steady() const { return temp_.change == 0 && rh_.change == 0; }
 
   // Calls `piece(a, b)` over spans within which the rate is smooth and tame, in order, until it
   // returns false.
@@ -55,16 +67,16 @@ class Ramp {
   void pieces(Piece piece) const {
     std::array<double, 8> cuts;
     std::size_t count = 0;
-    const auto cut = [&](const std::optional<double>& from, const std::optional<double>& to,
-                         double kink) {
-      if (!from || !to || (*from < kink) == (*to < kink) || *from == *to) return;
-      const double at = std::clamp(length_ * (kink - *from) / (*to - *from), 0.0, length_);
+    const auto cut = [&](const Line& line, double kink) {
+      const bool crosses = line.known && (line.from < kink) != (line.to < kink);
+      if (!crosses) return;
+      const double at = std::clamp(length_ * (kink - line.from) / line.change, 0.0, length_);
       std::size_t place = count++;  // kept in order
       for (; place > 0 && cuts[place - 1] > at; --place) cuts[place] = cuts[place - 1];
       cuts[place] = at;
     };
-    const auto cut_temp = [&](double kink) { cut(stretch_.temp_from_c, stretch_.temp_to_c, kink); };
-    const auto cut_rh = [&](double kink) { cut(stretch_.rh_from_pct, stretch_.rh_to_pct, kink); };
+    const auto cut_temp = [&](double kink) { cut(temp_, kink); };
+    const auto cut_rh = [&](double kink) { cut(rh_, kink); };
     if (rule_ != Rule::bare) cut_temp(law_.reference_c);
     if (rule_ == Rule::shortest) {
       if (law_.lowest_c) cut_temp(*law_.lowest_c);
@@ -110,11 +122,18 @@ class Ramp {
   double below_lowest(double until) const;
 
  private:
-  std::optional<double> value(const std::optional<double>& from, const std::optional<double>& to,
-                              double t) const {
+  // What runs from one value to another over the stretch.
+  struct Line {
+    bool known = false;
+    double from = 0, to = 0, change = 0;
+  };
+  static Line line(const std::optional<double>& from, const std::optional<double>& to) {
     if (!from || !to) return {};
-    if (*from == *to) return from;
-    return t == length_ ? *to : *from + (*to - *from) * (t / length_);
+    return {true, *from, *to, *to - *from};
+  }
+  double value(const Line& line, double t) const {
+    if (line.change == 0) return line.from;
+    return t == length_ ? line.to : line.from + line.change * (t / length_);
   }
 
   // By how much the exponent of the rate changes over these seconds; 0: temperature has no bearing.
@@ -124,8 +143,9 @@ class Ramp {
 
   Rule rule_;
   const CureLaw& law_;
-  const Stretch& stretch_;
   double length_;
+  Line temp_, rh_;
+  double per_k_;                         // 1 / the reference temperature
   std::optional<double> steady_factor_;  // the humidity's, where it is the same throughout
 };
 

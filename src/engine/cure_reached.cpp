@@ -245,9 +245,10 @@ double cure_between(const CureLaw& law, Instant start, Instant now, const Condit
         return true;
       },
       [&](const PlaceLog& log, std::size_t first, std::size_t last) {
-        each_run(
-            log.memory().sums(law, Direction::shortest), conditions, log, first, last,
-            [&](const CureSums::Run& run) { sum += by_readings ? run.by_readings_s : run.cure_s; });
+        each_run(log.memory().sums(law, Direction::shortest), conditions, log, first, last,
+                 [&](const CureSums::Run& run) {
+                   if (!by_readings || run.why->empty()) sum += run.cure_s;
+                 });
         return true;
       });
   return sum;

@@ -35,7 +35,7 @@ class CureSums {
   // whether temperature and humidity are known.
   struct Run {
     std::size_t first = 0, last = 0;
-    double cure_s = 0, by_readings_s = 0, below_lowest_s = 0;
+    double cure_s = 0, below_lowest_s = 0;
     std::optional<double> temp_c, rh_pct;  // where it begins
     double temp_sum = 0, rh_sum = 0;       // degrees and per cent by seconds
     bool steady = true;
@@ -58,20 +58,26 @@ class CureSums {
   }
 
  private:
+  // A quantity of a span, or NaN where it is not known: logs are long, and half of what an optional
+  // takes is padding.
+  static double packed(const std::optional<double>& value);
+  static std::optional<double> unpacked(double value);
   struct At {
-    double cure = 0, by_readings = 0, below_lowest = 0, temp = 0, rh = 0;
+    double cure = 0, below_lowest = 0, temp = 0, rh = 0;
     // Of the span that begins here.
-    std::optional<double> temp_from, rh_from, temp_to, rh_to;
-    double own_cure = 0;
-    std::size_t kind = 0;  // place in whys_
-    std::int64_t changing =
-        0;  // spans so far in which, or against the one before, something changed
-    bool steady = true, is_tame = true;
+    double temp_from = 0, rh_from = 0, temp_to = 0, rh_to = 0;  // packed
+    std::uint32_t kind = 0;                                     // place in whys_
+    // Spans so far in which, or against the one before, something changed.
+    std::uint32_t changing : 30 = 0;
+    bool steady : 1 = true, is_tame : 1 = true;
   };
 
   void cover(const Conditions& conditions, const PlaceLog& log, std::size_t first,
              std::size_t last);
   void add(const Stretch& stretch);
+  // The first reading by which the sum is at least `cure`.
+  // REQUIRES: it is less at `low`, and as much at `high`.
+  std::size_t first_with(double cure, std::size_t low, std::size_t high) const;
   const At& at(std::size_t reading) const { return sums_[reading - begin_]; }
   std::vector<At>::const_iterator place(std::size_t reading) const {
     return sums_.begin() + static_cast<std::ptrdiff_t>(reading - begin_);
@@ -85,7 +91,7 @@ class CureSums {
   Direction direction_;
   std::size_t begin_ = 0;
   std::vector<At> sums_;  // of the readings from begin_ on
-  LongSum cure_, by_readings_;
+  LongSum cure_;
   std::deque<std::string> whys_;  // whose places stay
 };
 

@@ -1,14 +1,18 @@
 // The dates of many batches over one log of 30 days, every 10 minutes.
 //
-//   dates engine BATCHES    the engine's when_reached(), as `when` and `due` use it
-//   dates exp BATCHES       exp() for each sample and batch, summed until the wait is over
+//   dates engine BATCHES [short]   the engine's when_reached(), as `when` and `due` use it
+//   dates exp BATCHES [short]      exp() for each sample and batch, summed until the wait is over
 //
+// Waits run over most of the log, as those for food contact do; short ones over some days of it.
 // Both print the sum of the dates and each tenth of them, which agree to ten minutes.
 #include <fmt/format.h>
 
 #include <cmath>
 #include <cstdlib>
+#include <memory>
+#include <optional>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "domain/error.h"
@@ -34,11 +38,16 @@ Label label() {
   return out;
 }
 
-// Batches begin over the first 20 days and wait 3 to 7 days.
-Instant begun(std::int64_t batch, std::int64_t batches) {
-  return begin + Seconds(batch * 20 * 86400 / batches / step_s * step_s);
-}
-Seconds wait(std::int64_t batch) { return Seconds((3 + batch % 5) * 86400); }
+// When batches begin, from the log's own beginning on, and how long they wait.
+struct Waits {
+  std::int64_t begin_days, shortest_days;
+
+  Instant begun(std::int64_t batch, std::int64_t batches) const {
+    return begin + Seconds(batch * begin_days * 86400 / batches / step_s * step_s);
+  }
+  Seconds wait(std::int64_t batch) const { return Seconds((shortest_days + batch % 5) * 86400); }
+};
+constexpr Waits over_the_log{2, 18}, some_days{20, 3};
 
 Instant by_engine(const CureLaw& law, const Conditions& conditions, Instant from, Seconds needed) {
   return when_reached(law, from, needed, conditions).at.value();
@@ -62,21 +71,29 @@ Instant by_exp(const CureLaw& law, const std::vector<Reading>& log, Instant from
 }  // namespace
 
 int main(int count, char** words) {
-  if (count != 3) return 2;
+  if (count != 3 && count != 4) return 2;
+  const Waits waits = count == 4 ? some_days : over_the_log;
   const bool engine = std::string_view(words[1]) == "engine";
   const std::int64_t batches = std::atoll(words[2]);
   std::vector<Reading> log;
+  log.reserve(samples + 1);
   for (std::int64_t i = 0; i <= samples; ++i)
     log.push_back(
         {0, begin + Seconds(i * step_s), {std::int64_t(temperature(i) * 1000)}, Percent{500}});
   const CureLaw law = cure_law(label());
   try {
-    const Conditions conditions({{begin, Place{"garage", "Garage", {}, {}}, log}});
+    const Place garage{"garage", "Garage", {}, {}};
+    std::optional<Conditions> conditions;
+    if (engine)
+      conditions.emplace(
+          std::vector<SharedStay>{{begin, std::make_shared<PlaceLog>(garage, std::move(log))}},
+          at_offset(0), Units::metric);
     std::int64_t sum = 0;
     for (std::int64_t batch = 0; batch < batches; ++batch) {
-      const Instant from = begun(batch, batches);
-      const Instant at = engine ? by_engine(law, conditions, from, wait(batch))
-                                : by_exp(law, log, from, wait(batch));
+      const Instant from = waits.begun(batch, batches);
+      const Seconds wait = waits.wait(batch);
+      const Instant at =
+          engine ? by_engine(law, *conditions, from, wait) : by_exp(law, log, from, wait);
       sum += (at - begin).count();
       if (batch % std::max<std::int64_t>(1, batches / 10) == 0)
         fmt::print("{} {}\n", batch, (at - begin).count());
