@@ -225,6 +225,7 @@ int log_step(Call& call, const std::string& kind) {
   if (kind == "sand" || kind == "scuff") call.say_list("Mind:", dust_caution().text);
   reach.say(call, entry);
   known.forget_use(step);
+  call.book().hold();  // one lock for all that is asked, as before the writing
   say_next(call, view_batch(call, step.batch, known), step.pieces);
   return status;
 }

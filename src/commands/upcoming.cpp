@@ -302,6 +302,7 @@ std::vector<Upcoming> upcoming(Call& call, const BatchView& view, const std::vec
 }
 
 void say_next(Call& call, const std::string& batch, const std::vector<int>& pieces) {
+  call.book().hold();
   say_next(call, view_batch(call, batch), pieces);
 }
 

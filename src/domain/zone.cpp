@@ -4,11 +4,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <charconv>
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
+#include <mutex>
 
 #include "domain/error.h"
 #include "domain/text.h"
@@ -83,6 +86,13 @@ bool is_zone_name(std::string_view name) {
          std::filesystem::is_regular_file(std::filesystem::path(zone_folder) / name, none);
 }
 
+// By how such files begin (RFC 8536): the folder holds others, too.
+bool is_zone_file(const std::string& name) {
+  std::array<char, 4> begin{};
+  std::ifstream file(std::filesystem::path(zone_folder) / name, std::ios::binary);
+  return file.read(begin.data(), begin.size()) && std::string_view(begin.data(), 4) == "TZif";
+}
+
 // Every one of them, for near names.
 std::vector<std::string> zone_names() {
   std::vector<std::string> out;
@@ -97,26 +107,61 @@ std::vector<std::string> zone_names() {
   return out;
 }
 
-}  // namespace
-
-struct Zone::Rules {
-  absl::TimeZone zone;
-};
-
-Zone::Zone(std::string_view name) : rules_(std::make_unique<Rules>()) {
-  if (is_zone_name(name) && absl::LoadTimeZone(std::string(name), &rules_->zone)) return;
-  throw Error::request(
+Error no_such_zone(std::string_view name) {
+  return Error::request(
       fmt::format("Zone '{}' is not in the zone database, which has names such as "
                   "Europe/London.{}",
                   name, suggestion(name, zone_names())));
+}
+
+}  // namespace
+
+// The zone of the machine, whose moments the C library tells at a tenth of what it takes to load
+// the zone: that works out 400 years of changes.
+class Zone::Rules {
+ public:
+  explicit Rules(std::string_view name)
+      : name_(name), is_machines_(zone_of_machine() == name_ && is_zone_file(name_)) {}
+
+  // False: the database has no such zone.
+  bool exist() const { return is_machines_ || (is_zone_name(name_) && load()); }
+
+  Seconds offset(Instant at) const {
+    const std::time_t time = at.time_since_epoch().count();
+    std::tm shown{};
+    if (is_machines_ && localtime_r(&time, &shown)) return Seconds(shown.tm_gmtoff);
+    return Seconds(whole().At(time_of(at)).offset);
+  }
+
+  const absl::TimeZone& whole() const {
+    if (!load()) throw no_such_zone(name_);
+    return zone_;
+  }
+
+ private:
+  bool load() const {
+    std::call_once(once_, [&] { is_loaded_ = absl::LoadTimeZone(name_, &zone_); });
+    return is_loaded_;
+  }
+
+  std::string name_;
+  bool is_machines_;
+  mutable std::once_flag once_;
+  mutable bool is_loaded_ = false;
+  mutable absl::TimeZone zone_;
+};
+
+Zone::Zone(std::string_view name) : rules_(std::make_unique<Rules>(name)) {
+  if (rules_->exist()) return;
+  throw no_such_zone(name);
 }
 Zone::Zone(Zone&&) noexcept = default;
 Zone& Zone::operator=(Zone&&) noexcept = default;
 Zone::~Zone() = default;
 
 Moment Zone::moment(Instant at) const {
-  const std::chrono::seconds offset(rules_->zone.At(time_of(at)).offset);
-  return {at, static_cast<int>(std::chrono::floor<std::chrono::minutes>(offset).count())};
+  const auto offset = std::chrono::floor<std::chrono::minutes>(rules_->offset(at));
+  return {at, static_cast<int>(offset.count())};
 }
 
 Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
@@ -125,7 +170,7 @@ Moment Zone::from_local(std::string_view day_text, std::string_view clock_text,
   const auto clock = clock_from(clock_text);
   if (!day || !clock) throw not_a_time(text, what);
   using Reading = absl::TimeZone::TimeInfo;
-  const Reading info = rules_->zone.At(clock_face(*day, *clock));
+  const Reading info = rules_->whole().At(clock_face(*day, *clock));
   const auto at = [&](absl::Time part) { return moment(writable(instant_of(part), text, what)); };
   if (info.kind == Reading::UNIQUE) return at(info.pre);
   const Moment first = at(info.pre), second = at(info.post);
@@ -165,7 +210,7 @@ Moment Zone::parse(std::string_view text, Instant now, std::string_view what) co
 
 Instant Zone::at(Day day, int minute) const {
   using Reading = absl::TimeZone::TimeInfo;
-  const Reading info = rules_->zone.At(clock_face(day, std::chrono::minutes(minute)));
+  const Reading info = rules_->whole().At(clock_face(day, std::chrono::minutes(minute)));
   return instant_of(info.kind == Reading::SKIPPED ? info.trans : info.pre);
 }
 
@@ -180,9 +225,9 @@ Day Zone::first_day_from(Instant moment_from) const {
 std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
   using Change = absl::TimeZone::CivilTransition;
   const auto when = [&](const Change& change) {
-    return instant_of(rules_->zone.At(change.to).trans);
+    return instant_of(rules_->whole().At(change.to).trans);
   };
-  const auto info_at = [&](Instant at) { return rules_->zone.At(time_of(at)); };
+  const auto info_at = [&](Instant at) { return rules_->whole().At(time_of(at)); };
   std::vector<ZoneSpan> out;
   for (Instant at = from;;) {
     const absl::TimeZone::CivilInfo info = info_at(at);
@@ -192,13 +237,13 @@ std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
       if (neighbour.is_dst != info.is_dst && info.offset > neighbour.offset) span.daylight = true;
     };
     Change change;
-    if (rules_->zone.PrevTransition(time_of(at + Seconds(1)), &change)) {
+    if (rules_->whole().PrevTransition(time_of(at + Seconds(1)), &change)) {
       span.begin = when(change);
       const absl::TimeZone::CivilInfo before = info_at(*span.begin - Seconds(1));
       span.offset_before = Seconds(before.offset);
       compare(before);
     }
-    const bool ends = rules_->zone.NextTransition(time_of(at), &change);
+    const bool ends = rules_->whole().NextTransition(time_of(at), &change);
     const Instant end = ends ? when(change) : to;
     if (ends) compare(info_at(end));
     out.push_back(std::move(span));

@@ -1,5 +1,6 @@
 // Local time in the workshop's zone, by the IANA zone database (Debian's tzdata), of which only the
-// zone's own file is read. A Zone is made where a local time is read or a future one shown.
+// zone's own file is read. A Zone is made where a local time is read or a future one shown; that of
+// the machine itself is told by the C library as long as moments alone are asked for.
 #pragma once
 
 #include <memory>
@@ -51,7 +52,7 @@ class Zone {
  private:
   Moment from_local(std::string_view day, std::string_view clock, std::string_view text,
                     std::string_view what) const;
-  struct Rules;  // the library's
+  class Rules;
   std::unique_ptr<Rules> rules_;
 };
 

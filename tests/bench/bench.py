@@ -174,6 +174,7 @@ def main():
     parser.add_argument("--smoke", action="store_true", help="each thing once, outputs compared")
     options = parser.parse_args()
     os.environ.pop("TRENCHER_BOOK", None)
+    os.environ["TZ"] = "Europe/London"  # the machine stands in the workshop of the book
     all_found = []
     for pieces in options.pieces:
         bench = Bench(options, pieces)

@@ -2,6 +2,9 @@
 #include "domain/zone.h"
 
 #include <catch2/catch.hpp>
+#include <cstdlib>
+#include <ctime>
+#include <optional>
 
 #include "refusal.h"
 
@@ -33,6 +36,24 @@ std::vector<std::string> spans(const char* zone, const char* from, const char* t
                   (span.daylight ? " daylight" : ""));
   return out;
 }
+
+// The machine set to a zone, as by its owner.
+class MachineIn {
+ public:
+  explicit MachineIn(const char* zone) : before_(std::getenv("TZ") ? std::getenv("TZ") : "") {
+    setenv("TZ", zone, 1);
+    tzset();
+  }
+  ~MachineIn() {
+    before_.empty() ? unsetenv("TZ") : setenv("TZ", before_.c_str(), 1);
+    tzset();
+  }
+  MachineIn(const MachineIn&) = delete;
+  MachineIn& operator=(const MachineIn&) = delete;
+
+ private:
+  std::string before_;
+};
 
 using Spans = std::vector<std::string>;
 
@@ -283,4 +304,35 @@ TEST_CASE("zone: summer time goes on after 2037") {
         "2041-07-01T13:00:00+01:00");
   CHECK(iso(london.moment(instant_from_iso("2041-12-01T12:00:00Z"))) ==
         "2041-12-01T12:00:00+00:00");
+}
+
+// Two libraries that read the same files: glibc where the machine is in the zone, Abseil where not.
+TEST_CASE("zone: on a machine in the workshop's zone moments are the same") {
+  for (const char* name : {"Europe/London", "Europe/Dublin", "America/New_York", "Asia/Kolkata",
+                           "Australia/Lord_Howe", "America/Sao_Paulo", "Africa/Casablanca",
+                           "Pacific/Apia", "Etc/UTC", "Asia/Tehran", "Pacific/Chatham"}) {
+    INFO(name);
+    std::optional<Zone> here;
+    const Zone elsewhere(name);
+    const MachineIn machine(name);
+    here.emplace(name);
+    std::size_t unlike = 0;
+    for (Instant at = instant_from_iso("1900-01-01T00:30:00Z");
+         at < instant_from_iso("2110-01-01T00:00:00Z"); at += Seconds(53 * 3600 + 1))
+      if (iso(here->moment(at)) != iso(elsewhere.moment(at))) ++unlike;
+    CHECK(unlike == 0);
+  }
+}
+
+TEST_CASE("zone: what a machine in the workshop's zone is told is read as elsewhere") {
+  const MachineIn machine("Europe/London");
+  CHECK(read("Europe/London", "yesterday 18:00") == "2026-06-09T18:00:00+01:00");
+  CHECK(refused("Europe/London", "2026-03-29 01:30").find("is skipped") != std::string::npos);
+  CHECK(first_day("Europe/London", "2026-06-10T09:15:00Z") == "2026-06-11");
+}
+
+TEST_CASE("zone: a machine set to what is no zone does not make it one") {
+  const MachineIn machine("leapseconds");
+  CHECK(refusal([] { Zone zone("leapseconds"); }).find("not in the zone database") !=
+        std::string::npos);
 }
