@@ -72,8 +72,16 @@ def said(runs):
 
 
 def is_said(sentence, messages):
-    pieces = [re.escape(piece) for piece in re.split(r"\{[^}]*\}", sentence)]
-    return re.search(f".{{0,{longest_laid_in}}}?".join(pieces), messages) is not None
+    pieces = re.split(r"\{[^}]*\}", sentence)
+    whole = re.compile(f".{{0,{longest_laid_in}}}?".join(re.escape(piece) for piece in pieces))
+    longest = max(pieces, key=len)  # looked for first: asked of every place the pattern takes minutes
+    reach = len(sentence) + longest_laid_in * len(pieces)
+    at = messages.find(longest)
+    while at >= 0:
+        if whole.search(messages, max(0, at - reach), at + reach):
+            return True
+        at = messages.find(longest, at + 1)
+    return False
 
 
 def check():
