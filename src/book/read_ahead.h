@@ -64,6 +64,7 @@ class ReadAhead {
     auto one = std::make_shared<One>();
     one->part = std::move(part);
     if (threads_.empty()) {
+      one->of_caller = true;
       do_work(*one);
       return hand_on(*one);
     }
@@ -95,6 +96,7 @@ class ReadAhead {
   struct One {
     Part part;
     bool done = false;
+    bool of_caller = false;  // its thread did the work
     std::exception_ptr failure;
   };
 
@@ -109,9 +111,16 @@ class ReadAhead {
   void hand_on(One& one) {
     if (one.failure) std::rethrow_exception(one.failure);
     use_(one.part);
+    if (one.of_caller) clear_(one.part);
     std::unique_lock lock(mutex_);
+    if (one.of_caller) return keep_spare(std::move(one.part));
     used_.push_back(std::move(one.part));
-    if (threads_.empty() || used_.size() > most_ahead()) clear_first(lock);
+    if (used_.size() > most_ahead()) clear_first(lock);
+  }
+
+  // REQUIRES: the lock is held.
+  void keep_spare(Part part) {
+    if (spare_.size() < most_ahead()) spare_.push_back(std::move(part));
   }
 
   // REQUIRES: one is used. The lock is given up meanwhile.
@@ -121,7 +130,7 @@ class ReadAhead {
     lock.unlock();
     clear_(part);
     lock.lock();
-    if (spare_.size() < most_ahead()) spare_.push_back(std::move(part));
+    keep_spare(std::move(part));
   }
 
   // The oldest part. While it is not done, those that nobody has begun are worked on here: waiting
@@ -133,7 +142,7 @@ class ReadAhead {
       if (waiting_.empty())
         done_.wait(lock, [&] { return one->done; });
       else
-        work_on_first(lock);
+        work_on_first(lock, true);
     }
     lock.unlock();
     in_order_.pop_front();
@@ -145,16 +154,17 @@ class ReadAhead {
     for (;;) {
       more_.wait(lock, [&] { return over_ || !waiting_.empty(); });
       if (over_) return;
-      work_on_first(lock);
+      work_on_first(lock, false);
       done_.notify_one();
       while (!used_.empty()) clear_first(lock);
     }
   }
 
   // REQUIRES: one is waiting. The lock is given up meanwhile.
-  void work_on_first(std::unique_lock<std::mutex>& lock) {
+  void work_on_first(std::unique_lock<std::mutex>& lock, bool of_caller) {
     const std::shared_ptr<One> one = waiting_.front();
     waiting_.pop_front();
+    one->of_caller = of_caller;
     lock.unlock();
     do_work(*one);
     lock.lock();
