@@ -22,13 +22,19 @@
 namespace trencher::book {
 namespace {
 
+// The journal is of a rescued book, or hurt.
+struct NotPlain {};
+
 constexpr std::size_t most_problems = 50;  // a damaged file has as many as one likes
 
 class Check {
  public:
-  Check(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress)
-      : book_(book), progress_(progress) {}
+  // `plain`: the journal is taken to be whole and without `rescued` entries, which must be known
+  // before those that they are about: a whole reading less.
+  Check(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress, bool plain)
+      : book_(book), progress_(progress), plain_(plain) {}
 
+  // Throws NotPlain where it was taken for plain and is not.
   Verdict run() {
     const Snapshot snapshot(book_.sql());
     step(Part::file, [&] { pages(); });
@@ -97,7 +103,7 @@ class Check {
   // Bodies, chain and state in one go: reading and parsing are what costs.
   void chain() {
     verdict_.last_hash = first_previous_hash(book_.id());
-    Chain chain(verdict_.last_hash, known());
+    Chain chain(verdict_.last_hash, plain_ ? Rescues() : known());
     RowSums folded(key_);
     std::optional<Fold> fold;
     try {
@@ -111,6 +117,7 @@ class Check {
       each_journal_row(book_, [&](const JournalRow& row) { follow(row, chain, fold); });
       read_to_end_ = true;
     });
+    if (plain_ && !read_to_end_) throw NotPlain();
     if (fold && unfolded_.empty()) try {
         fold->finish();
       } catch (const std::exception& failure) {
@@ -138,6 +145,7 @@ class Check {
     ++verdict_.entries;
     if (progress_) progress_(verdict_.entries, to_come_);
     verdict_.last_hash = row.hash();
+    if (plain_ && (!row.failure().empty() || row.entry().kind == rescued_kind)) throw NotPlain();
     if (!row.failure().empty()) {  // one that cannot be read does not hide those behind it
       problem(row.failure());
       distrust(std::min(row.number(), chain.last() + 1));  // its number may be hurt too
@@ -147,6 +155,7 @@ class Check {
     }
     const Entry& entry = row.entry();
     if (const auto how = chain.next(entry, row.hashed())) {
+      if (plain_) throw NotPlain();
       if (!untrusted_from_)
         problem(fmt::format("Entry {} {}; from there on the chain cannot be trusted.",
                             chain.broken_at(), *how));
@@ -227,6 +236,7 @@ class Check {
 
   Book& book_;
   const std::function<void(std::int64_t, std::int64_t)>& progress_;
+  const bool plain_;
   std::int64_t to_come_ = 0;
   Verdict verdict_;
   Part part_ = Part::file;
@@ -258,7 +268,11 @@ std::string_view part_name(Part part) {
 }
 
 Verdict verify(Book& book, const std::function<void(std::int64_t, std::int64_t)>& progress) {
-  return Check(book, progress).run();
+  try {
+    return Check(book, progress, true).run();
+  } catch (const NotPlain&) {
+    return Check(book, progress, false).run();
+  }
 }
 
 }  // namespace trencher::book

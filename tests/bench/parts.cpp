@@ -18,11 +18,12 @@ using namespace trencher;
 using namespace trencher::book;
 
 int chain(Book& book) {
-  Chain chain(first_previous_hash(book.id()), rescues(book.sql()));
+  Chain chain(first_previous_hash(book.id()), {});
   std::int64_t entries = 0;
   each_journal_row(book, [&](const JournalRow& row) {
     const std::string& unreadable = row.failure().empty() ? row.body().unreadable : row.failure();
     if (!unreadable.empty()) throw Error::book(unreadable);
+    if (row.entry().kind == rescued_kind) throw Error::book("The book was rescued once.");
     if (const auto how = chain.next(row.entry(), row.hashed()))
       throw Error::book(fmt::format("Entry {} {}.", row.number(), *how));
     if (!row.body().unlike.empty())
