@@ -253,7 +253,7 @@ std::vector<ZoneSpan> Zone::spans(Instant from, Instant to) const {
 }
 
 std::optional<std::string> zone_of_machine() {
-  if (const char* variable = std::getenv("TZ"); variable && *variable) {
+  if (const char* variable = std::getenv("TZ")) {  // empty: the C library counts in UTC
     const std::string name(*variable == ':' ? variable + 1 : variable);
     return is_zone_name(name) ? std::optional(name) : std::nullopt;
   }

@@ -46,6 +46,16 @@ std::string sheet_cell(std::string_view text) {
   }
 }
 
+// Whether a cell of a sheet stands as it is: ASCII that nothing below would change or quote, as
+// most are.
+bool stands_as_it_is(std::string_view text) {
+  constexpr std::string_view never_first = " =+-@";
+  return (text.empty() || never_first.find(text.front()) == std::string_view::npos) &&
+         std::all_of(text.begin(), text.end(), [](char c) {
+           return c >= ' ' && c <= '~' && c != '"' && c != ',' && c != ';';
+         });
+}
+
 int no_space(unsigned char) { return 0; }  // libcsv would trim blanks, which RFC 4180 keeps
 
 }  // namespace
@@ -259,9 +269,15 @@ std::string csv_record(std::span<const std::string> cells) {
 }
 
 std::string sheet_record(std::span<const std::string> cells) {
-  std::vector<std::string> safe;
-  for (const std::string& cell : cells) safe.push_back(sheet_cell(shown(cell)));
-  return csv_record(safe);
+  std::string record;
+  for (const std::string& cell : cells) {
+    if (&cell != cells.data()) record += ',';
+    if (stands_as_it_is(cell))
+      record += cell;
+    else
+      record += csv_field(sheet_cell(shown(cell)));
+  }
+  return record += "\r\n";
 }
 
 SheetRow& SheetRow::add(std::string_view cell) {

@@ -331,6 +331,12 @@ TEST_CASE("zone: what a machine in the workshop's zone is told is read as elsewh
   CHECK(first_day("Europe/London", "2026-06-10T09:15:00Z") == "2026-06-11");
 }
 
+TEST_CASE("zone: a machine whose zone is set to nothing is in none") {
+  const MachineIn machine("");
+  CHECK_FALSE(zone_of_machine());
+  CHECK(read("Europe/London", "2026-06-10") == "2026-06-10T12:00:00+01:00");
+}
+
 TEST_CASE("zone: a machine set to what is no zone does not make it one") {
   const MachineIn machine("leapseconds");
   CHECK(refusal([] { Zone zone("leapseconds"); }).find("not in the zone database") !=

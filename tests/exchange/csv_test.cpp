@@ -12,6 +12,7 @@ using trencher::exchange::csv_field;
 using trencher::exchange::csv_record;
 using trencher::exchange::CsvTable;
 using trencher::exchange::sheet_record;
+using trencher::exchange::SheetRow;
 
 // The whole table as one line of text: cells between bars, rows between slashes.
 std::string shown(std::string_view text) {
@@ -111,6 +112,16 @@ TEST_CASE("csv: no cell of a sheet begins a formula") {
                                  "'＝1",   "'＋1",          "'－1", "'＠x", "' ＝1", "a;'=1",
                                  "a;' +1", ";'-1;'\u3000@", "1-1",  "",     "'=",    "a=b",
                                  "a;b",    "O'Brien",       "Zoë",  "עץ",   "🪵"});
+}
+
+TEST_CASE("csv: a cell that stands as it is in a sheet is what the long way makes of it") {
+  for (int first = 0; first < 256; ++first)
+    for (const char* behind : {"", "a", ";=a", " =a", "\"", ",", "\n", "\u00FC"}) {
+      const std::string cell = std::string(1, static_cast<char>(first)) + behind;
+      CAPTURE(first, behind);
+      CHECK(sheet_record(std::vector{cell, std::string("x") + cell, std::string()}) ==
+            SheetRow().text(cell).text("x" + cell).blank().record());
+    }
 }
 
 TEST_CASE("csv: a sheet holds no control character") {
