@@ -93,6 +93,15 @@ bool is_zone_file(const std::string& name) {
   return file.read(begin.data(), begin.size()) && std::string_view(begin.data(), 4) == "TZif";
 }
 
+// Whether the C library's local time is that zone's, by the very file that is read here.
+bool is_of_machine(const std::string& name) {
+  if (std::getenv("TZDIR") || zone_of_machine() != name || !is_zone_file(name)) return false;
+  std::error_code none;
+  return std::getenv("TZ") ||
+         std::filesystem::equivalent("/etc/localtime", std::filesystem::path(zone_folder) / name,
+                                     none);
+}
+
 // Every one of them, for near names.
 std::vector<std::string> zone_names() {
   std::vector<std::string> out;
@@ -116,12 +125,11 @@ Error no_such_zone(std::string_view name) {
 
 }  // namespace
 
-// The zone of the machine, whose moments the C library tells at a tenth of what it takes to load
-// the zone: that works out 400 years of changes.
 class Zone::Rules {
  public:
-  explicit Rules(std::string_view name)
-      : name_(name), is_machines_(zone_of_machine() == name_ && is_zone_file(name_)) {}
+  explicit Rules(std::string_view name) : name_(name), is_machines_(is_of_machine(name_)) {
+    if (is_machines_) tzset();  // localtime_r() alone would look once in the life of the program
+  }
 
   // False: the database has no such zone.
   bool exist() const { return is_machines_ || (is_zone_name(name_) && load()); }
@@ -145,6 +153,8 @@ class Zone::Rules {
   }
 
   std::string name_;
+  // The C library then tells moments at a tenth of what it takes to load the zone: Abseil works out
+  // 400 years of changes first.
   bool is_machines_;
   mutable std::once_flag once_;
   mutable bool is_loaded_ = false;

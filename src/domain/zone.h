@@ -1,6 +1,6 @@
 // Local time in the workshop's zone, by the IANA zone database (Debian's tzdata), of which only the
-// zone's own file is read. A Zone is made where a local time is read or a future one shown; that of
-// the machine itself is told by the C library as long as moments alone are asked for.
+// zone's own file is read. A Zone is made where a local time is read or a future one shown. Moments
+// in the machine's own zone are told by the C library; its file is read where a local time is.
 #pragma once
 
 #include <memory>

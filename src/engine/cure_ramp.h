@@ -36,7 +36,7 @@ inline double upper_rate_by(const CureLaw& law, double temp_c, double per_k) {
   return temp_c <= law.reference_c ? 1 : arrhenius_by(law.activation_k, temp_c, per_k);
 }
 
-// Below what a double loses over ten years of sums, far below the whole second that is asked for.
+// Above what a double loses over ten years of sums, far below the whole second that is asked for.
 inline constexpr double slack_s = 1e-6;
 
 // Which rate an integral runs over.

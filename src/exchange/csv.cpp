@@ -50,7 +50,8 @@ std::string sheet_cell(std::string_view text) {
 // most are.
 bool stands_as_it_is(std::string_view text) {
   constexpr std::string_view never_first = " =+-@";
-  return (text.empty() || never_first.find(text.front()) == std::string_view::npos) &&
+  return text.size() <= longest_shown &&
+         (text.empty() || never_first.find(text.front()) == std::string_view::npos) &&
          std::all_of(text.begin(), text.end(), [](char c) {
            return c >= ' ' && c <= '~' && c != '"' && c != ',' && c != ';';
          });

@@ -312,14 +312,23 @@ TEST_CASE("zone: on a machine in the workshop's zone moments are the same") {
                            "Australia/Lord_Howe", "America/Sao_Paulo", "Africa/Casablanca",
                            "Pacific/Apia", "Etc/UTC", "Asia/Tehran", "Pacific/Chatham"}) {
     INFO(name);
-    std::optional<Zone> here;
-    const Zone elsewhere(name);
+    std::optional<Zone> elsewhere, here;
+    {
+      const MachineIn none("");
+      elsewhere.emplace(name);
+    }
     const MachineIn machine(name);
     here.emplace(name);
+    const Instant begin = instant_from_iso("1900-01-01T00:30:00Z"),
+                  end = instant_from_iso("2110-01-01T00:00:00Z");
     std::size_t unlike = 0;
-    for (Instant at = instant_from_iso("1900-01-01T00:30:00Z");
-         at < instant_from_iso("2110-01-01T00:00:00Z"); at += Seconds(53 * 3600 + 1))
-      if (iso(here->moment(at)) != iso(elsewhere.moment(at))) ++unlike;
+    const auto compare = [&](Instant at) {
+      if (iso(here->moment(at)) != iso(elsewhere->moment(at))) ++unlike;
+    };
+    for (Instant at = begin; at < end; at += Seconds(53 * 3600 + 1)) compare(at);
+    for (const ZoneSpan& span : elsewhere->spans(begin, end))
+      for (const int beside : {-1, 0, 1})
+        if (span.begin) compare(*span.begin + Seconds(beside));
     CHECK(unlike == 0);
   }
 }
@@ -329,6 +338,17 @@ TEST_CASE("zone: what a machine in the workshop's zone is told is read as elsewh
   CHECK(read("Europe/London", "yesterday 18:00") == "2026-06-09T18:00:00+01:00");
   CHECK(refused("Europe/London", "2026-03-29 01:30").find("is skipped") != std::string::npos);
   CHECK(first_day("Europe/London", "2026-06-10T09:15:00Z") == "2026-06-11");
+}
+
+// glibc would look there, find nothing and count in UTC.
+TEST_CASE("zone: another database of the C library is not gone by") {
+  const Zone read_before("Europe/London");  // Abseil keeps what it has read
+  setenv("TZDIR", "/nowhere", 1);
+  {
+    const MachineIn machine("Europe/London");
+    CHECK(read("Europe/London", "2026-06-10") == "2026-06-10T12:00:00+01:00");
+  }
+  unsetenv("TZDIR");
 }
 
 TEST_CASE("zone: a machine whose zone is set to nothing is in none") {

@@ -122,6 +122,8 @@ TEST_CASE("csv: a cell that stands as it is in a sheet is what the long way make
       CHECK(sheet_record(std::vector{cell, std::string("x") + cell, std::string()}) ==
             SheetRow().text(cell).text("x" + cell).blank().record());
     }
+  const std::string cut(20'001, 'a');
+  CHECK(sheet_record(std::vector{cut}) == SheetRow().text(cut).record());
 }
 
 TEST_CASE("csv: a sheet holds no control character") {
