@@ -9,10 +9,9 @@
 
 #include <cmath>
 #include <cstdlib>
+#include <functional>
 #include <memory>
-#include <optional>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "domain/error.h"
@@ -68,37 +67,47 @@ Instant by_exp(const CureLaw& law, const std::vector<Reading>& log, Instant from
   throw Error::request("The log ends before the wait.");
 }
 
-}  // namespace
-
-int main(int count, char** words) {
-  if (count != 3 && count != 4) return 2;
-  const Waits waits = count == 4 ? some_days : over_the_log;
-  const bool engine = std::string_view(words[1]) == "engine";
-  const std::int64_t batches = std::atoll(words[2]);
+std::vector<Reading> the_log() {
   std::vector<Reading> log;
   log.reserve(samples + 1);
   for (std::int64_t i = 0; i <= samples; ++i)
     log.push_back(
         {0, begin + Seconds(i * step_s), {std::int64_t(temperature(i) * 1000)}, Percent{500}});
+  return log;
+}
+
+void print_dates(std::int64_t batches, const Waits& waits,
+                 const std::function<Instant(Instant from, Seconds wait)>& reached) {
+  std::int64_t sum = 0;
+  for (std::int64_t batch = 0; batch < batches; ++batch) {
+    const Instant at = reached(waits.begun(batch, batches), waits.wait(batch));
+    sum += (at - begin).count();
+    if (batch % std::max<std::int64_t>(1, batches / 10) == 0)
+      fmt::print("{} {}\n", batch, (at - begin).count());
+  }
+  fmt::print("mean {}\n", sum / batches);
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count != 3 && count != 4) return 2;
+  const Waits waits = count == 4 ? some_days : over_the_log;
+  const std::int64_t batches = std::atoll(words[2]);
   const CureLaw law = cure_law(label());
   try {
-    const Place garage{"garage", "Garage", {}, {}};
-    std::optional<Conditions> conditions;
-    if (engine)
-      conditions.emplace(
-          std::vector<SharedStay>{{begin, std::make_shared<PlaceLog>(garage, std::move(log))}},
-          at_offset(0), Units::metric);
-    std::int64_t sum = 0;
-    for (std::int64_t batch = 0; batch < batches; ++batch) {
-      const Instant from = waits.begun(batch, batches);
-      const Seconds wait = waits.wait(batch);
-      const Instant at =
-          engine ? by_engine(law, *conditions, from, wait) : by_exp(law, log, from, wait);
-      sum += (at - begin).count();
-      if (batch % std::max<std::int64_t>(1, batches / 10) == 0)
-        fmt::print("{} {}\n", batch, (at - begin).count());
+    if (std::string_view(words[1]) == "engine") {
+      const Place garage{"garage", "Garage", {}, {}};
+      const Conditions conditions({{begin, std::make_shared<PlaceLog>(garage, the_log())}},
+                                  at_offset(0), Units::metric);
+      print_dates(batches, waits, [&](Instant from, Seconds wait) {
+        return by_engine(law, conditions, from, wait);
+      });
+    } else {
+      const std::vector<Reading> log = the_log();
+      print_dates(batches, waits,
+                  [&](Instant from, Seconds wait) { return by_exp(law, log, from, wait); });
     }
-    fmt::print("mean {}\n", sum / batches);
   } catch (const std::exception& failure) {
     fmt::print(stderr, "{}\n", failure.what());
     return 2;
